@@ -1,0 +1,26 @@
+package build
+
+// ControllerClass is one generic field-oriented motor controller.
+type ControllerClass struct {
+	Class
+	AbsoluteV    float64 // V that nothing may exceed, braking included
+	BatteryA     float64 // A continuous on the battery side
+	PhaseA       float64 // A peak for seconds on the phase side
+	OnResistance float64 // Ω of one conducting switch, hot
+	SwitchingK   float64 // inverter loss per volt of bus and peak phase ampere
+	StandbyW     float64
+	Mass         float64 // kg
+}
+
+// Switching factor: three legs of ½·V·I·(t_r+t_f)·f averaged over a sine give 3·½·(2/π)·(t_r+t_f)·f per V and peak A:
+// 100 ns at 20 kHz is 1.9e-3 (REFERENCES 5.3: 84 V, 70.7 A → 11.34 W). Higher-voltage switches are slower and resist more.
+const noteController = "Class values: named by the absolute limit of its switches; switch resistance and speed as usual for that voltage (common practice, no published source). Take the limits from the data sheet."
+
+// Controllers is the catalog of controllers by voltage class. Ids are frozen: links carry them.
+var Controllers = []ControllerClass{
+	{Class{"c60", "60 V class", noteController}, 60, 60, 150, 0.0012, 1.5e-3, 4, 0.35},
+	{Class{"c75", "75 V class", noteController}, 75, 70, 180, 0.0015, 1.7e-3, 4, 0.40},
+	{Class{"c100", "100 V class", noteController}, 100, 80, 200, 0.0020, 1.9e-3, 5, 0.50},
+	{Class{"c130", "130 V class", noteController}, 130, 100, 250, 0.0032, 2.5e-3, 6, 0.70},
+	{Class{"c170", "170 V class", noteController}, 170, 120, 300, 0.0055, 3.2e-3, 7, 0.90},
+}

@@ -1,0 +1,319 @@
+package build
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Kind says how a Field is entered.
+type Kind int
+
+// The kinds of field.
+const (
+	Number Kind = iota // any value between Min and Max
+	Whole              // a whole number between Min and Max
+	Choice             // one id of Options
+)
+
+// Group names the part of the form, in the page's order, that a field stands in.
+type Group string
+
+// The groups of inputs.
+const (
+	GroupPack       Group = "Pack"
+	GroupDrive      Group = "Drive"
+	GroupWheel      Group = "Wheel"
+	GroupRoad       Group = "Rider & road"
+	GroupProtection Group = "Protection"
+)
+
+// Groups lists the groups in the order of the page.
+var Groups = []Group{GroupPack, GroupDrive, GroupWheel, GroupRoad, GroupProtection}
+
+// Field is one input: its link key, words, unit, range and default. Min, Max, Step and Default are in Unit; the value in
+// the Build is SI, Unit × Scale.
+type Field struct {
+	Key     string
+	Label   string
+	Group   Group
+	Kind    Kind
+	Unit    string  // as written in links: "V", "kPa", "km/h", "%", … or ""
+	Scale   float64 // SI per Unit
+	Min     float64
+	Max     float64
+	Step    float64
+	Default float64 // ignored where Optional or Choice
+	Chosen  string  // default id of a Choice
+	Help    string
+	// Optional: absent means the class value (or the computed one), shown as the placeholder.
+	Optional bool
+	// Rare: shown folded away below the others of its group.
+	Rare bool
+
+	number  func(*Build) *float64
+	whole   func(*Build) *int
+	choice  func(*Build) *string
+	options func() []Option
+	part    func(*Parts) *float64
+	derived bool
+	slot    int
+}
+
+// Option is one choice of a Choice field.
+type Option struct{ ID, Name, Note string }
+
+// Options returns the choices in catalog order, nil unless the field is a Choice.
+func (f *Field) Options() []Option {
+	if f.options == nil {
+		return nil
+	}
+	return f.options()
+}
+
+// Index returns the position of the chosen id among Options, or 0.
+func (f *Field) Index(b *Build) int {
+	for i, o := range f.Options() {
+		if o.ID == *f.choice(b) {
+			return i
+		}
+	}
+	return 0
+}
+
+// Given reports whether the field holds a value of its own: always, except for an Optional field left to its class.
+func (f *Field) Given(b *Build) bool { return !f.Optional || b.overrides[f.slot].Given }
+
+// Value returns a numeric field's value in Unit; for an Optional field without an override, the class value.
+func (f *Field) Value(b *Build) float64 {
+	if f.Optional && !b.overrides[f.slot].Given {
+		p := b.Parts()
+		return f.ValueIn(b, &p)
+	}
+	return f.ValueIn(b, nil)
+}
+
+// ValueIn is Value for a build whose Parts are at hand.
+func (f *Field) ValueIn(b *Build, p *Parts) float64 {
+	switch {
+	case f.Optional && b.overrides[f.slot].Given:
+		return tidy(b.overrides[f.slot].Value / f.Scale)
+	case f.Optional:
+		return tidy(*f.part(p) / f.Scale)
+	case f.Kind == Whole:
+		return float64(*f.whole(b))
+	case f.Kind == Number:
+		return tidy(*f.number(b) / f.Scale)
+	}
+	return float64(f.Index(b))
+}
+
+// Text returns the field's value as a link writes it: the id of a Choice, the shortest decimal of a number, "" for an
+// Optional field left to its class.
+func (f *Field) Text(b *Build) string {
+	if f.Kind == Choice {
+		return *f.choice(b)
+	}
+	if !f.Given(b) {
+		return ""
+	}
+	return strconv.FormatFloat(f.ValueIn(b, nil), 'f', -1, 64)
+}
+
+// Clear returns the field to its default: the class value where Optional.
+func (f *Field) Clear(b *Build) {
+	switch {
+	case f.Optional:
+		b.overrides[f.slot] = Override{}
+	case f.Kind == Choice:
+		*f.choice(b) = f.Chosen
+	default:
+		f.store(b, f.Default)
+	}
+}
+
+// Problem is a value that a field cannot take. Used says what stands in its place.
+type Problem struct {
+	Key   string
+	Given string
+	Used  string
+	Text  string // one sentence for a person: what is wrong and what is allowed
+}
+
+func (p *Problem) Error() string { return p.Text }
+
+// ErrEmpty is returned by Check for an empty text in a field that needs a value.
+var ErrEmpty = errors.New("needs a value")
+
+// Set reads a text as written in a link or typed by hand (decimal point; a decimal comma is accepted). It always leaves
+// the build valid: a number out of range becomes the nearest allowed one, a text that is no number or no known id leaves
+// the default. What was wrong is returned, nil if nothing was.
+func (f *Field) Set(b *Build, text string) *Problem {
+	text = strings.TrimSpace(text)
+	if f.Kind == Choice {
+		for _, o := range f.Options() {
+			if o.ID == text {
+				*f.choice(b) = text
+				return nil
+			}
+		}
+		f.Clear(b)
+		return &Problem{f.Key, text, f.Text(b), f.Label + ": there is no choice called “" + clip(text) + "”; using “" + f.nameOf(f.Text(b)) + "”."}
+	}
+	if text == "" && f.Optional {
+		f.Clear(b)
+		return nil
+	}
+	v, err := parse(text)
+	if err != nil {
+		f.Clear(b)
+		used := f.Text(b)
+		instead := "using " + f.withUnit(used)
+		if f.Optional {
+			instead = "using the class value"
+		}
+		return &Problem{f.Key, text, used, f.Label + ": “" + clip(text) + "” is not a number; " + instead + "."}
+	}
+	near := f.Nearest(v)
+	f.store(b, near)
+	if near != v {
+		return &Problem{f.Key, text, f.Text(b), f.Label + " " + f.rangeText() + "; using " + f.withUnit(f.Text(b)) + "."}
+	}
+	return nil
+}
+
+// Check says why a text would not be taken as it stands, without changing anything; nil if it would.
+func (f *Field) Check(text string) error {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		if f.Optional {
+			return nil
+		}
+		return ErrEmpty
+	}
+	v, err := parse(text)
+	if err != nil {
+		return errors.New("“" + clip(text) + "” is not a number")
+	}
+	if f.Nearest(v) != v {
+		return errors.New(f.rangeText())
+	}
+	return nil
+}
+
+// Nearest returns the allowed value nearest to v, in Unit.
+func (f *Field) Nearest(v float64) float64 {
+	if f.Kind == Whole {
+		v = math.Round(v)
+	}
+	return math.Min(f.Max, math.Max(f.Min, v))
+}
+
+// SetValue stores a number in Unit, moved to the nearest allowed one; NaN is refused by leaving the build unchanged.
+// For a Choice it is the index of the option.
+func (f *Field) SetValue(b *Build, v float64) {
+	if math.IsNaN(v) {
+		return
+	}
+	if f.Kind == Choice {
+		o := f.Options()
+		i := int(math.Min(float64(len(o)-1), math.Max(0, math.Round(v))))
+		*f.choice(b) = o[i].ID
+		return
+	}
+	f.store(b, f.Nearest(v))
+}
+
+// Validate refuses a build that holds what no field allows. That is a programming error, not a person's: Set and SetValue never
+// leave a build like that.
+func (b *Build) Validate() error {
+	for i := range Fields {
+		f := &Fields[i]
+		var v float64
+		switch {
+		case f.Kind == Choice:
+			continue
+		case f.Optional && !b.overrides[f.slot].Given:
+			continue
+		case f.Optional:
+			v = b.overrides[f.slot].Value
+		case f.Kind == Whole:
+			v = float64(*f.whole(b))
+		default:
+			v = *f.number(b)
+		}
+		// Unit scaling may move a value by its last digits; a real violation is larger. NaN fails both comparisons.
+		slack := 1e-9 * f.Scale * (1 + math.Abs(f.Min) + math.Abs(f.Max))
+		if !(v >= f.Min*f.Scale-slack && v <= f.Max*f.Scale+slack) {
+			return fmt.Errorf("%s %s, not %g (start from build.Default and change it through the Fields table)", f.Label, f.rangeText(), v/f.Scale)
+		}
+	}
+	return nil
+}
+
+func (f *Field) store(b *Build, v float64) {
+	switch {
+	case f.Optional:
+		b.overrides[f.slot] = Override{v * f.Scale, true}
+	case f.Kind == Whole:
+		*f.whole(b) = int(v)
+	default:
+		*f.number(b) = v * f.Scale
+	}
+}
+
+func (f *Field) rangeText() string {
+	t := "must be between " + plain(f.Min) + " and " + f.withUnit(plain(f.Max))
+	if f.Kind == Whole {
+		t = "must be a whole number between " + plain(f.Min) + " and " + f.withUnit(plain(f.Max))
+	}
+	return t
+}
+
+func (f *Field) withUnit(text string) string {
+	if f.Unit == "" {
+		return text
+	}
+	return text + " " + f.Unit
+}
+
+func (f *Field) nameOf(id string) string {
+	for _, o := range f.Options() {
+		if o.ID == id {
+			return o.Name
+		}
+	}
+	return id
+}
+
+// parse reads a decimal number. Hexadecimal, infinities and NaN, which strconv would take, are no numbers here.
+func parse(text string) (float64, error) {
+	text = strings.Replace(text, ",", ".", 1)
+	if strings.Trim(text, "0123456789.+-eE") != "" {
+		return 0, strconv.ErrSyntax
+	}
+	return strconv.ParseFloat(text, 64)
+}
+
+// tidy removes the last few digits that unit scaling leaves (24 km/h must not come back as 24.000000000000004). It goes
+// through decimal text because that rounds alike on every platform, and links are made of it.
+func tidy(v float64) float64 {
+	r, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 11, 64), 64)
+	if err != nil {
+		return v
+	}
+	return r
+}
+
+func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// clip shortens a foreign text so that a message stays one line.
+func clip(text string) string {
+	r := []rune(text)
+	if len(r) > 24 {
+		return string(r[:24]) + "…"
+	}
+	return text
+}
