@@ -1,0 +1,94 @@
+// Package pack is S·P cells with what connects them, seen from the controller's terminals.
+//
+//	E(z) = S·U(z)
+//	R(z) = S·R_cell(z)/P + (S−1)·joint + leads + fuse + other
+//	V    = (E + √(E² − 4·R·P_bus))/2 under a power P_bus; beyond E²/4R no voltage carries it
+//
+// The last line is Ohm's law and P = V·I solved for the branch that starts at E with no load; E²/4R is the maximum power
+// transfer theorem (any circuits textbook). State of charge z is a fraction.
+//
+// What this leaves out: the spread from cell to cell, so the weakest group; and voltage that recovers slowly after a load.
+package pack
+
+import (
+	"math"
+
+	"headroom/core/build"
+	"headroom/core/cell"
+	"headroom/core/wire"
+)
+
+// Pack is one battery.
+type Pack struct {
+	Cells      int
+	FullV      float64 // S × full cell voltage, V: what the charger must end at
+	NominalV   float64
+	EmptyV     float64
+	CapacityAh float64 // usable: P × rated × state of health
+	RatedWh    float64 // S·P × rated Ah × nominal V
+	PathOhm    float64 // everything but the cells, Ω
+	FuseOhm    float64 // the fuse's part of it, cold
+	cell       cell.Cell
+	series     float64
+	parallel   float64
+}
+
+// New makes the pack of a build.
+func New(b *build.Build, p *build.Parts) Pack {
+	s, par := float64(b.Series), float64(b.Parallel)
+	lead := wire.Resistance(wire.Area(b.LeadAWG), 2*b.LeadLength, b.AmbientC)
+	fuse := p.Fuse.DropV / b.FuseRating
+	return Pack{
+		Cells:      b.Series * b.Parallel,
+		FullV:      s * p.Cell.FullV,
+		NominalV:   s * p.Cell.NominalV,
+		EmptyV:     s * p.Cell.EmptyV,
+		CapacityAh: par * p.Cell.CapacityAh * b.HealthFraction,
+		RatedWh:    s * par * p.Cell.CapacityAh * p.Cell.NominalV,
+		FuseOhm:    fuse,
+		PathOhm:    (s-1)*b.JointResistance + lead + fuse + b.OtherResistance,
+		cell:       cell.New(p.Cell, b.AmbientC, b.ResistanceGrowth),
+		series:     s, parallel: par,
+	}
+}
+
+// At returns the source that the pack is at state of charge z.
+func (p *Pack) At(z float64) Source {
+	return Source{
+		OpenCircuit: p.series * p.cell.OpenCircuit(z),
+		Resistance:  p.series*p.cell.Resistance(z)/p.parallel + p.PathOhm,
+	}
+}
+
+// Source is a battery at one state of charge: a voltage behind a resistance.
+type Source struct {
+	OpenCircuit float64 // V
+	Resistance  float64 // Ω, > 0
+}
+
+// Under returns the terminal voltage in V under a current in A (negative while braking).
+func (s Source) Under(current float64) float64 { return s.OpenCircuit - s.Resistance*current }
+
+// UnderPower returns terminal voltage and current for a power in W drawn from the terminals (negative while braking).
+// ok is false when the power passes E²/4R; the answer is then the point of maximum power, E/2.
+func (s Source) UnderPower(power float64) (v, i float64, ok bool) {
+	d := s.OpenCircuit*s.OpenCircuit - 4*s.Resistance*power
+	if d < 0 {
+		v = s.OpenCircuit / 2
+		return v, v / s.Resistance, false
+	}
+	v = (s.OpenCircuit + math.Sqrt(d)) / 2
+	return v, (s.OpenCircuit - v) / s.Resistance, true
+}
+
+// MaxPower returns the largest power in W that the source can give, E²/4R.
+func (s Source) MaxPower() float64 {
+	return s.OpenCircuit * s.OpenCircuit / (4 * s.Resistance)
+}
+
+// ShortCircuit returns the prospective short-circuit current E/R of the full pack in A. The fuse does not count: prospective
+// current is by definition (IEC 60269-1) what would flow with the fuse replaced by a link of no impedance.
+func (p *Pack) ShortCircuit() float64 {
+	s := p.At(1)
+	return s.OpenCircuit / (s.Resistance - p.FuseOhm)
+}
