@@ -1,0 +1,129 @@
+// Package ride is the board being ridden: how fast, with how much torque to spare, and how far.
+//
+//	reserve(v)     = T_max(v) − T_load(v)
+//	cruise ceiling = highest level-ground speed that keeps the wanted reserve and stays under the wanted duty
+//	range          = ∫ v·Q/I(z) dz from the start charge down to where the ride must end
+//
+// The reserve and the ceiling are this planner's own reading of the balance of a single-wheel board (the deck stays level only
+// while τ = m_rider·g·x can be supplied); the range is a quasi-steady walk down the discharge curve.
+//
+// What this leaves out: acceleration between speeds, bumps themselves, and the rider's own balance.
+package ride
+
+import (
+	"headroom/core/drive"
+	"headroom/core/pack"
+	"headroom/core/road"
+	"headroom/core/solve"
+)
+
+// Board is everything a ride needs.
+type Board struct {
+	Drive drive.Drive
+	Road  road.Road
+	Pack  pack.Pack
+
+	Shift    float64 // reserve wanted, m of center of pressure
+	DutyGoal float64 // duty to stay under when riding steadily
+}
+
+// Sample is one speed at one charge.
+type Sample struct {
+	Speed   float64 // m/s
+	Load    float64 // road load at the axle, N·m
+	Max     float64 // largest torque, N·m
+	Reserve float64 // Max − Load
+	Shift   float64 // m
+	Grade   float64 // rise over run
+	Bound   drive.Bound
+	At      drive.Point // at the load torque
+	Limit   drive.Point // at the largest torque
+	Reached bool        // At holds: the pack and the iron can carry the load, limits aside
+	OK      bool        // the load can be carried within every limit
+}
+
+// Sample computes one speed in m/s on a grade with the pack as src.
+func (b *Board) Sample(src pack.Source, v, grade float64) Sample {
+	omega := b.Road.Omega(v)
+	load := b.Road.Torque(v, grade)
+	limit, bound := b.Drive.MaxTorque(src, omega)
+	at, ok := b.Drive.At(src, omega, load)
+	reserve := limit.Torque - load
+	return Sample{
+		Speed: v, Load: load, Max: limit.Torque, Reserve: reserve,
+		Shift: b.Road.Shift(reserve), Grade: b.Road.EqualGrade(reserve, v),
+		Bound: bound, At: at, Limit: limit, Reached: ok, OK: ok && reserve >= 0,
+	}
+}
+
+// FreeSpin returns the road speed in m/s at which the lifted wheel stops gaining speed.
+func (b *Board) FreeSpin(src pack.Source) float64 {
+	return b.Road.Tire.Speed(b.Drive.FreeSpin(src))
+}
+
+// LevelTop returns the level-ground speed in m/s at which nothing is left. It is a fact to stay away from, not a speed to ride.
+func (b *Board) LevelTop(src pack.Source) float64 {
+	return b.keeping(src, 0, b.FreeSpin(src))
+}
+
+// keeping returns the highest level-ground speed up to top whose reserve is at least want N·m; 0 if there is none.
+func (b *Board) keeping(src pack.Source, want, top float64) float64 {
+	left := func(v float64) float64 {
+		limit, _ := b.Drive.MaxTorque(src, b.Road.Omega(v))
+		return limit.Torque - b.Road.Torque(v, 0) - want
+	}
+	if left(0) < 0 {
+		return 0
+	}
+	if left(top) >= 0 {
+		return top
+	}
+	return solve.Root(left, 0, top, 1e-7)
+}
+
+// Ceiling is a cruise ceiling and what it rests on.
+type Ceiling struct {
+	Speed float64 // m/s
+	By    string  // "balance reserve" or "duty"
+	Bound drive.Bound
+}
+
+// The two things that a cruise ceiling rests on.
+const (
+	ByReserve = "balance reserve"
+	ByDuty    = "duty"
+)
+
+// Ceiling returns the highest level-ground speed that keeps the wanted reserve and stays under the wanted duty.
+func (b *Board) Ceiling(src pack.Source) Ceiling {
+	want := b.Shift * b.Road.Rider * road.Gravity
+	v := b.keeping(src, want, b.FreeSpin(src))
+	by := ByReserve
+	spare := func(v float64) float64 {
+		p, ok := b.Drive.At(src, b.Road.Omega(v), b.Road.Torque(v, 0))
+		if !ok {
+			return -1
+		}
+		return b.DutyGoal - p.Duty
+	}
+	if spare(v) < 0 {
+		by = ByDuty
+		if spare(0) < 0 {
+			v = 0
+		} else {
+			v = solve.Root(spare, 0, v, 1e-7)
+		}
+	}
+	_, bound := b.Drive.MaxTorque(src, b.Road.Omega(v))
+	return Ceiling{v, by, bound}
+}
+
+// Envelope samples n level-ground speeds from standstill to the free-spin speed, evenly spaced, n ≥ 2.
+func (b *Board) Envelope(src pack.Source, n int) []Sample {
+	top := b.FreeSpin(src)
+	out := make([]Sample, n)
+	for i := range out {
+		out[i] = b.Sample(src, top*float64(i)/float64(n-1), 0)
+	}
+	return out
+}
