@@ -1,0 +1,162 @@
+package core
+
+import (
+	"sort"
+	"strconv"
+
+	"headroom/core/build"
+	"headroom/core/limit"
+	"headroom/core/ride"
+)
+
+// limits draws the bar of every readout that has a limit.
+func limits(b *build.Build, p *build.Parts, r *Report) []limit.Bar {
+	bars := []limit.Bar{
+		limit.NewBar("pack.full_v", r.Pack.FullV, p.Controller.AbsoluteV, b.VoltageMargin,
+			"full pack against the controller's absolute limit"),
+		ceilingBar(r),
+		reserveBar(b, r),
+		dutyBar(b, r),
+	}
+	for i := range r.Protection.Rows {
+		row := &r.Protection.Rows[i]
+		used := 100 - row.MarginPct
+		bars = append(bars, limit.Bar{
+			Key: "protection." + row.Part, Used: used, Limit: 100, Want: 100 * (1 - b.Margin), Status: row.Status, Text: row.Why,
+		})
+		if row.Part == r.Protection.Weakest {
+			bars = append(bars, limit.Bar{
+				Key: "protection.margin_pct", Used: used, Limit: 100, Want: 100 * (1 - b.Margin), Status: row.Status,
+				Text: row.Part + ": " + row.Why,
+			})
+		}
+	}
+	// A fuse must reach the pack's voltage; there is nothing to gain by reaching further.
+	bars = append(bars,
+		limit.NewBar("protection.fuse.voltage_dc", r.Pack.FullV, r.Protection.Fuse.VoltageDC, 0, "full pack against the fuse's d.c. voltage rating"),
+		limit.NewBar("protection.fuse.short_circuit_a", r.Protection.Fuse.ShortCircuitA, r.Protection.Fuse.BreakingA, 0,
+			"prospective short-circuit current against the fuse's breaking capacity"),
+	)
+	pressure := limit.NewBar("build.kpa", b.Pressure/1e3, p.Tire.MaxP/1e3, 0, "against the highest pressure of the tire class")
+	if b.Pressure < p.Tire.MinP {
+		pressure.Status, pressure.Text = limit.Tight, "below the lowest pressure of the tire class: rim strikes, rolling off the bead"
+	}
+	return append(bars, pressure)
+}
+
+// ceilingBar holds the riding speed against the cruise ceiling at low charge.
+func ceilingBar(r *Report) limit.Bar {
+	low := r.Speed.CruiseCeilingKmh.Low
+	bar := limit.Bar{Key: "speed.cruise_ceiling_kmh.low", Used: r.Ride.SpeedKmh, Limit: low, Want: low,
+		Text: "riding speed against the cruise ceiling at low charge", Status: limit.Clear}
+	if r.Ride.SpeedKmh > low {
+		// Past the ceiling the wanted reserve is eaten into; past what the motor can hold there is nothing left at all.
+		bar.Status = limit.Tight
+		if r.Ride.ReserveNm <= 0 {
+			bar.Status = limit.Over
+		}
+	}
+	return bar
+}
+
+// reserveBar holds the torque that riding asks for against what the motor can give, with the wanted reserve as the notch.
+func reserveBar(b *build.Build, r *Report) limit.Bar {
+	bar := limit.Bar{Key: "ride.shift_mm", Used: max(0, r.Ride.LoadNm), Limit: max(0, r.Ride.MaxNm), Status: limit.Clear,
+		Text: "torque for the ride against the most the motor can give at this speed and low charge"}
+	if r.Ride.ShiftMm > 0 {
+		bar.Want = max(0, bar.Limit-r.Ride.ReserveNm*b.Shift*1e3/r.Ride.ShiftMm)
+	}
+	switch {
+	case r.Ride.ReserveNm <= 0:
+		bar.Status = limit.Over
+	case r.Ride.ShiftMm < b.Shift*1e3:
+		bar.Status = limit.Tight
+	}
+	return bar
+}
+
+func dutyBar(b *build.Build, r *Report) limit.Bar {
+	bar := limit.Bar{Key: "ride.duty_pct", Limit: b.MaxDuty * 100, Want: min(b.CruiseDuty, b.MaxDuty) * 100, Status: limit.Over,
+		Text: "duty at the riding speed and low charge against the highest duty"}
+	if r.Ride.DutyPct == nil {
+		bar.Used = bar.Limit // more than everything; the readout itself is absent
+		return bar
+	}
+	bar.Used = *r.Ride.DutyPct
+	bar.Status = limit.Judge(bar.Used, bar.Want, bar.Limit)
+	return bar
+}
+
+// notes lists what a person must know, worst first.
+func notes(b *build.Build, p *build.Parts, r *Report) []Note {
+	var list []Note
+	add := func(code string, s limit.Status, text string) { list = append(list, Note{code, s, text}) }
+	round := func(v float64, digits int) string { return strconv.FormatFloat(v, 'f', digits, 64) }
+
+	switch bar := r.Bar("pack.full_v"); bar.Status {
+	case limit.Over:
+		add("controller-voltage", limit.Over, "The full pack, "+round(bar.Used, 1)+" V, passes the controller's limit of "+round(bar.Limit, 0)+" V. It will fail, perhaps at the first charge.")
+	case limit.Tight:
+		add("controller-voltage", limit.Tight, "The full pack, "+round(bar.Used, 1)+" V, is close to the controller's limit of "+round(bar.Limit, 0)+" V. Braking on a full pack raises the voltage further.")
+	}
+	if f := r.Protection.Fuse; !f.VoltageOK {
+		add("fuse-voltage", limit.Over, "The fuse is rated "+round(f.VoltageDC, 0)+" V d.c., the full pack is "+round(r.Pack.FullV, 1)+" V. Its arc may not go out: fire. Amperes do not matter here.")
+	}
+	if f := r.Protection.Fuse; !f.BreakingOK {
+		add("fuse-breaking", limit.Over, "A dead short would draw "+round(f.ShortCircuitA, 0)+" A; this fuse can stop "+round(f.BreakingA, 0)+" A.")
+	}
+	if !r.Protection.Fuse.RatingOK {
+		add("fuse-class", limit.Tight, "This class of fuse is made up to "+round(p.Fuse.MaxRating, 0)+" A, not "+round(b.FuseRating, 0)+" A.")
+	}
+	for _, row := range r.Protection.Rows {
+		if row.Status == limit.Clear {
+			continue
+		}
+		text := upperFirst(row.Part) + ": "
+		if row.PeakA/row.PeakRating >= row.LoadA/row.RatingA {
+			text += round(row.PeakA, 0) + " A peak of " + round(row.PeakRating, 0) + " A allowed."
+		} else {
+			text += round(row.LoadA, 1) + " A steady of " + round(row.RatingA, 1) + " A allowed."
+		}
+		add("current-"+row.Part, row.Status, text)
+	}
+	low := round(r.Ride.ChargePct, 0) + " % charge"
+	switch {
+	case r.Ride.ReserveNm <= 0:
+		add("no-reserve", limit.Over, "At "+low+" the motor cannot hold this speed: the nose drops with no warning. Ride slower or build stronger.")
+	case r.Bar("ride.shift_mm").Status == limit.Tight:
+		add("low-reserve", limit.Tight, "At "+low+" only "+round(r.Ride.ShiftMm, 0)+" mm of balance reserve are left at this speed; you asked for "+round(b.Shift*1e3, 0)+" mm. A bump can throw you.")
+	}
+	if bar := r.Bar("speed.cruise_ceiling_kmh.low"); bar.Status == limit.Tight {
+		add("over-ceiling", limit.Tight, "The riding speed is above the cruise ceiling at "+low+".")
+	}
+	if r.Range.StoppedBy != string(ride.StopFloor) {
+		add("range-cut-short", limit.Tight, "The range ends early, at "+round(r.Range.EndPct, 0)+" % charge: "+r.Range.StoppedBy+".")
+	}
+	switch bar := r.Bar("build.kpa"); {
+	case bar.Status == limit.Over:
+		add("pressure-high", limit.Over, "The tire is pumped past the highest pressure of its class, "+round(p.Tire.MaxP/1e3, 0)+" kPa.")
+	case bar.Status == limit.Tight:
+		add("pressure-low", limit.Tight, "The tire is below the lowest pressure of its class, "+round(p.Tire.MinP/1e3, 0)+" kPa.")
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Status.Worse(list[j].Status) })
+	return append(list, cautions(r)...)
+}
+
+// cautions are true of every build and stand last.
+func cautions(r *Report) []Note {
+	var list []Note
+	if r.Pack.FullV > 60 {
+		list = append(list, Note{"touch-voltage", limit.Clear,
+			"Above 60 V d.c. touching both ends can hurt or kill (60 V is the touchable limit of IEC 60598-1, 120 V the extra-low-voltage limit of IEC 61140). Insulate, cover, work with one hand, never alone."})
+	}
+	return append(list, Note{"estimate", limit.Clear,
+		"All figures are estimates until checked on the finished board. Cell and part data sheets, local codes and licensed practice come first."})
+}
+
+func upperFirst(s string) string {
+	if s == "" || s[0] < 'a' || s[0] > 'z' {
+		return s
+	}
+	return string(s[0]-'a'+'A') + s[1:]
+}

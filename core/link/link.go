@@ -1,0 +1,160 @@
+// Package link writes a build into an address and reads it back.
+//
+// # Promise
+//
+// A link made today opens as the same build for ever. A version's keys, defaults and part ids are frozen: whatever would change
+// the meaning of an existing link is a new key whose default changes nothing, a new part id, or a new version.
+//
+// # Form
+//
+//	v=1&s=20&cell=21700-power&kpa=145
+//
+// application/x-www-form-urlencoded, keys in the order of build.Fields, only what differs from the defaults of that version,
+// the version first. Reading never fails: keys that this program does not know are kept, in order, and named; values that are out
+// of range become the nearest allowed ones, values that are no values become the default, and each is named.
+package link
+
+import (
+	"net/url"
+	"strconv"
+	"strings"
+
+	"headroom/core/build"
+)
+
+// Version is the link version that Encode writes.
+const Version = 1
+
+// MaxBytes bounds what Decode reads; every possible build fits many times over.
+const MaxBytes = 16 << 10
+
+// maxUnknown bounds how many foreign keys are carried along.
+const maxUnknown = 32
+
+// Pair is a key of a link that no field knows, decoded.
+type Pair struct{ Key, Value string }
+
+// Link is a build read from a text, with everything that was not plain about it.
+type Link struct {
+	Build    build.Build
+	Version  int             // as stated; 1 when absent
+	Unknown  []Pair          // kept, and written again by Encode
+	Problems []build.Problem // one per value that could not be used as it stands
+	Holds    bool            // the text names a version or at least one known key
+}
+
+// Encode returns the canonical link of a build, without '#' or '?'. Unknown pairs of the link that it came from follow at the end.
+func Encode(b *build.Build, unknown []Pair) string {
+	out := make([]byte, 0, 96)
+	out = append(out, "v="...)
+	out = strconv.AppendInt(out, Version, 10)
+	standard := build.Default()
+	for i := range build.Fields {
+		f := &build.Fields[i]
+		text := f.Text(b)
+		if text == f.Text(&standard) {
+			continue
+		}
+		out = appendPair(out, f.Key, text)
+	}
+	for _, u := range unknown {
+		out = appendPair(out, u.Key, u.Value)
+	}
+	return string(out)
+}
+
+func appendPair(out []byte, key, value string) []byte {
+	out = append(out, '&')
+	out = append(out, url.QueryEscape(key)...)
+	out = append(out, '=')
+	return append(out, url.QueryEscape(value)...)
+}
+
+// Decode reads a link: a whole address, its fragment or query with or without the mark, or the bare text. Where an address has
+// both, the fragment wins. It never fails and never panics.
+func Decode(text string) Link {
+	l := Link{Build: build.Default(), Version: Version}
+	text = strings.TrimSpace(text)
+	if len(text) > MaxBytes {
+		text = text[:MaxBytes]
+		l.problem("", "", "The link is longer than any build needs; the rest was not read.")
+	}
+	seen := map[string]bool{}
+	for _, part := range strings.Split(payload(text), "&") {
+		if part == "" {
+			continue
+		}
+		rawKey, rawValue, _ := strings.Cut(part, "=")
+		key, kerr := url.QueryUnescape(rawKey)
+		value, verr := url.QueryUnescape(rawValue)
+		if kerr != nil || verr != nil {
+			l.problem(rawKey, rawValue, "The part “"+clip(part)+"” of the link is damaged and was left out.")
+			continue
+		}
+		l.take(key, value, seen)
+	}
+	return l
+}
+
+func (l *Link) take(key, value string, seen map[string]bool) {
+	f := build.FieldFor(key)
+	switch {
+	case key == "v":
+		l.version(value)
+	case f == nil && strings.Trim(key, " ") == "":
+		// "=x" names nothing; there is nothing to keep it under.
+		l.problem(key, value, "A value without a name (“"+clip(value)+"”) was left out.")
+	case f == nil && len(l.Unknown) == maxUnknown:
+		l.problem(key, value, "More unknown keys than can be kept: “"+clip(key)+"” was left out.")
+	case f == nil:
+		l.Unknown = append(l.Unknown, Pair{key, value})
+	case seen[key]:
+		l.problem(key, value, f.Label+" stands twice in the link; the first counts.")
+	default:
+		seen[key], l.Holds = true, true
+		if p := f.Set(&l.Build, value); p != nil {
+			l.Problems = append(l.Problems, *p)
+		}
+	}
+}
+
+func (l *Link) version(value string) {
+	n, err := strconv.Atoi(value)
+	switch {
+	case err != nil || n < 1:
+		l.problem("v", value, "“"+clip(value)+"” is no link version; read as version "+strconv.Itoa(Version)+".")
+		return
+	case n > Version:
+		l.problem("v", value, "This link was made by a newer version ("+strconv.Itoa(n)+"). What is understood here is shown; the rest is kept.")
+	}
+	l.Version, l.Holds = n, true
+}
+
+func (l *Link) problem(key, given, text string) {
+	l.Problems = append(l.Problems, build.Problem{Key: key, Given: given, Text: text})
+}
+
+// payload cuts the key-value text out of whatever was pasted.
+func payload(text string) string {
+	if _, fragment, ok := strings.Cut(text, "#"); ok {
+		if strings.Contains(fragment, "=") {
+			return strings.TrimPrefix(fragment, "?")
+		}
+		text, _, _ = strings.Cut(text, "#")
+	}
+	if _, query, ok := strings.Cut(text, "?"); ok {
+		return query
+	}
+	if strings.Contains(text, "://") {
+		return "" // an address without a build
+	}
+	return text
+}
+
+func clip(text string) string {
+	r := []rune(text)
+	if len(r) > 32 {
+		return string(r[:32]) + "…"
+	}
+	return text
+}

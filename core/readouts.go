@@ -1,0 +1,141 @@
+package core
+
+// Readout is one figure that the page can show: its report key, words and unit. The Readouts table is the only list of them.
+type Readout struct {
+	Key    string // path in the report's JSON
+	Label  string
+	Unit   string // of the value in the report
+	Digits int    // after the decimal point, in Unit
+	Help   string // one sentence a person can use
+	Lead   bool   // stands in the readout bar
+
+	value  func(*Report) *float64
+	detail func(*Report) string
+}
+
+// Value returns the figure; ok is false where the report could not compute it.
+func (o *Readout) Value(r *Report) (v float64, ok bool) {
+	if p := o.value(r); p != nil {
+		return *p, true
+	}
+	return 0, false
+}
+
+// Detail returns a few words that belong to the figure of this report, or "".
+func (o *Readout) Detail(r *Report) string {
+	if o.detail == nil {
+		return ""
+	}
+	return o.detail(r)
+}
+
+// Section is a titled group of readouts.
+type Section struct {
+	Title string
+	Rows  []Readout
+}
+
+// Readouts is every readout, in the page's order.
+var Readouts = []Section{
+	{"Speed", []Readout{
+		{Key: "speed.cruise_ceiling_kmh.low", Label: "Cruise ceiling, low charge", Unit: "km/h", Lead: true,
+			Help:  "Highest level-ground speed that keeps the balance reserve you ask for and stays under your duty, when the charge is low. A top speed with no reserve is a fall.",
+			value: func(r *Report) *float64 { return &r.Speed.CruiseCeilingKmh.Low }, detail: func(r *Report) string { return r.Speed.LimitedBy }},
+		{Key: "speed.cruise_ceiling_kmh.half", Label: "Cruise ceiling, half charge", Unit: "km/h", Help: "The same at 50 %.",
+			value: func(r *Report) *float64 { return &r.Speed.CruiseCeilingKmh.Half }},
+		{Key: "speed.cruise_ceiling_kmh.full", Label: "Cruise ceiling, full charge", Unit: "km/h", Help: "The same on a full pack: it does not last.",
+			value: func(r *Report) *float64 { return &r.Speed.CruiseCeilingKmh.Full }},
+		{Key: "speed.level_top_kmh", Label: "Level top speed", Unit: "km/h", Help: "Full charge, nothing left: not a speed to ride.",
+			value: func(r *Report) *float64 { return &r.Speed.LevelTopKmh }},
+		{Key: "speed.free_spin_kmh", Label: "Free-spin speed", Unit: "km/h", Help: "Lifted wheel, full charge, no field weakening. Easy to measure, so the first thing to check on a finished board.",
+			value: func(r *Report) *float64 { return &r.Speed.FreeSpinKmh }},
+	}},
+	{"At riding speed, low charge", []Readout{
+		{Key: "ride.shift_mm", Label: "Balance reserve", Unit: "mm", Lead: true,
+			Help:  "How much further forward your weight may move before the motor can no longer hold the deck level.",
+			value: func(r *Report) *float64 { return &r.Ride.ShiftMm }, detail: func(r *Report) string { return "set by " + r.Ride.BoundBy }},
+		{Key: "ride.reserve_nm", Label: "Torque to spare", Unit: "N·m", Help: "Largest torque at this speed minus what riding takes.",
+			value: func(r *Report) *float64 { return &r.Ride.ReserveNm }},
+		{Key: "ride.grade_pct", Label: "Grade it equals", Unit: "%", Help: "The hill that would use up the spare torque at this speed.",
+			value: func(r *Report) *float64 { return &r.Ride.GradePct }},
+		{Key: "ride.duty_pct", Label: "Duty", Unit: "%", Help: "Share of the bus voltage in use.",
+			value: func(r *Report) *float64 { return r.Ride.DutyPct }},
+		{Key: "ride.bus_v", Label: "Voltage under load", Unit: "V", Digits: 1, Help: "At the controller's terminals.",
+			value: func(r *Report) *float64 { return r.Ride.BusV }},
+		{Key: "ride.battery_a", Label: "Battery current", Unit: "A", Digits: 1, Help: "Steady, level or on the grade you set.",
+			value: func(r *Report) *float64 { return r.Ride.BatteryA }},
+		{Key: "ride.phase_a", Label: "Phase current", Unit: "A", Digits: 1, Help: "Peak amperes in each motor lead.",
+			value: func(r *Report) *float64 { return r.Ride.PhaseA }},
+		{Key: "ride.power_w", Label: "Power", Unit: "W", Help: "Drawn from the pack.",
+			value: func(r *Report) *float64 { return r.Ride.PowerW }},
+	}},
+	{"Range", []Readout{
+		{Key: "range.km", Label: "Range", Unit: "km", Lead: true, Help: "At the riding speed, from the start charge down to where the ride must end.",
+			value: func(r *Report) *float64 { return &r.Range.Km }, detail: func(r *Report) string { return "until " + r.Range.StoppedBy }},
+		{Key: "range.low_km", Label: "Range, all against you", Unit: "km", Help: "Rolling +15 %, drag +10 %, mass +3 %, pressure −10 %.",
+			value: func(r *Report) *float64 { return &r.Range.LowKm }},
+		{Key: "range.high_km", Label: "Range, all for you", Unit: "km", Help: "The same inputs the other way.",
+			value: func(r *Report) *float64 { return &r.Range.HighKm }},
+		{Key: "range.wh_per_km", Label: "Consumption", Unit: "Wh/km", Digits: 1, Help: "Drawn at the controller.",
+			value: func(r *Report) *float64 { return r.Range.WhPerKm }},
+	}},
+	{"Pack", []Readout{
+		{Key: "pack.full_v", Label: "Full pack", Unit: "V", Digits: 1, Lead: true, Help: "What the charger must end at, and every part must stand.",
+			value: func(r *Report) *float64 { return &r.Pack.FullV }},
+		{Key: "pack.loaded_v", Label: "Full, at the current limit", Unit: "V", Digits: 1, Help: "What is left of it when the battery current limit is reached.",
+			value: func(r *Report) *float64 { return &r.Pack.LoadedV }},
+		{Key: "pack.sag_v", Label: "Sag at the current limit", Unit: "V", Digits: 1, Help: "Full pack at rest minus the line above.",
+			value: func(r *Report) *float64 { return &r.Pack.SagV }},
+		{Key: "pack.nominal_v", Label: "Nominal", Unit: "V", Digits: 1, Help: "What rated energy is stated with.",
+			value: func(r *Report) *float64 { return &r.Pack.NominalV }},
+		{Key: "pack.energy_wh", Label: "Rated energy", Unit: "Wh", Help: "Cells × rated capacity × nominal voltage.",
+			value: func(r *Report) *float64 { return &r.Pack.EnergyWh }},
+		{Key: "pack.capacity_ah", Label: "Usable charge", Unit: "Ah", Digits: 1, Help: "Parallel count × capacity × state of health.",
+			value: func(r *Report) *float64 { return &r.Pack.CapacityAh }},
+		{Key: "pack.resistance_ohm", Label: "Resistance, half charge", Unit: "Ω", Digits: 3, Help: "Cells, links, fuse, leads and the rest.",
+			value: func(r *Report) *float64 { return &r.Pack.ResistanceOhm }},
+		{Key: "pack.continuous_a", Label: "Continuous current", Unit: "A", Help: "Parallel count × the cell's continuous rating.",
+			value: func(r *Report) *float64 { return &r.Pack.ContinuousA }},
+		{Key: "pack.peak_a", Label: "Peak current", Unit: "A", Help: "Parallel count × the cell's rating for seconds.",
+			value: func(r *Report) *float64 { return &r.Pack.PeakA }},
+		{Key: "pack.mass_kg", Label: "Mass of the cells", Unit: "kg", Digits: 2, Help: "Cells alone.",
+			value: func(r *Report) *float64 { return &r.Pack.MassKg }},
+	}},
+	{"Current margins", []Readout{
+		{Key: "protection.margin_pct", Label: "Weakest current margin", Unit: "%", Lead: true, Help: "Spare of the part that the current overloads first.",
+			value: func(r *Report) *float64 { return &r.Protection.MarginPct }, detail: func(r *Report) string { return r.Protection.Weakest }},
+		{Key: "protection.spare_a", Label: "Spare current there", Unit: "A", Help: "Amperes to that part's rating.",
+			value: func(r *Report) *float64 { return &r.Protection.SpareA }},
+		{Key: "protection.fuse.voltage_dc", Label: "Fuse d.c. voltage", Unit: "V", Help: "Must reach the full pack; a fuse below it may burn on.",
+			value: func(r *Report) *float64 { return &r.Protection.Fuse.VoltageDC }},
+		{Key: "protection.fuse.short_circuit_a", Label: "Dead short would draw", Unit: "A", Help: "Full pack into nothing; the fuse's breaking capacity must reach it.",
+			value: func(r *Report) *float64 { return &r.Protection.Fuse.ShortCircuitA }},
+	}},
+	{"Motor and wheel", []Readout{
+		{Key: "motor.torque_per_a", Label: "Torque per phase ampere", Unit: "N·m/A", Digits: 3, Help: "Peak amperes, before saturation.",
+			value: func(r *Report) *float64 { return &r.Motor.TorquePerA }},
+		{Key: "motor.flux_wb", Label: "Flux linkage", Unit: "Wb", Digits: 4, Help: "Peak, one phase.",
+			value: func(r *Report) *float64 { return &r.Motor.FluxWb }},
+		{Key: "model.tire.rolling_radius_m", Label: "Rolling radius", Unit: "m", Digits: 4, Help: "Effective: distance per turn divided by 2π.",
+			value: func(r *Report) *float64 { return &r.Model.Tire.RollingRadiusM }},
+		{Key: "model.tire.deflection_m", Label: "Tire deflection", Unit: "m", Digits: 4, Help: "How far the tire squats under board and rider.",
+			value: func(r *Report) *float64 { return &r.Model.Tire.DeflectionM }},
+		{Key: "weight.total_kg", Label: "Board and rider", Unit: "kg", Digits: 1, Help: "All on one wheel.",
+			value: func(r *Report) *float64 { return &r.Weight.TotalKg }},
+		{Key: "weight.board_kg", Label: "Board", Unit: "kg", Digits: 1, Help: "Summed from the parts unless you entered the scale's figure.",
+			value: func(r *Report) *float64 { return &r.Weight.BoardKg }},
+	}},
+}
+
+var readoutByKey = func() map[string]*Readout {
+	m := map[string]*Readout{}
+	for i := range Readouts {
+		for j := range Readouts[i].Rows {
+			m[Readouts[i].Rows[j].Key] = &Readouts[i].Rows[j]
+		}
+	}
+	return m
+}()
+
+// ReadoutFor returns the readout with a report key, nil if there is none.
+func ReadoutFor(key string) *Readout { return readoutByKey[key] }

@@ -1,0 +1,232 @@
+package core
+
+import (
+	"strconv"
+
+	"headroom/core/build"
+	"headroom/core/limit"
+	"headroom/core/protect"
+)
+
+// Report is everything the planner knows about one build. Its JSON keys are stable: scripts and the page read them. Speeds are
+// km/h, distances km, temperatures °C, masses kg; everything else is SI unless its name carries a unit. No field ever holds NaN
+// or infinity; what cannot be computed is absent (a nil pointer) and a note says why.
+type Report struct {
+	Build      Inputs      `json:"build"`
+	Pack       Pack        `json:"pack"`
+	Motor      Motor       `json:"motor"`
+	Speed      Speed       `json:"speed"`
+	Ride       Ride        `json:"ride"`
+	Range      Range       `json:"range"`
+	Envelope   Envelope    `json:"envelope"`
+	Protection Protection  `json:"protection"`
+	Weight     Weight      `json:"weight"`
+	Model      Model       `json:"model"`
+	Limits     []limit.Bar `json:"limits"`
+	Notes      []Note      `json:"notes"`
+}
+
+// Pack is the battery at rest and under load.
+type Pack struct {
+	FullV         float64 `json:"full_v"`
+	NominalV      float64 `json:"nominal_v"`
+	EmptyV        float64 `json:"empty_v"`
+	LoadedV       float64 `json:"loaded_v"` // full pack under the highest battery current
+	SagV          float64 `json:"sag_v"`    // full pack at rest minus LoadedV
+	CapacityAh    float64 `json:"capacity_ah"`
+	EnergyWh      float64 `json:"energy_wh"`      // rated
+	ResistanceOhm float64 `json:"resistance_ohm"` // at half charge
+	ContinuousA   float64 `json:"continuous_a"`
+	PeakA         float64 `json:"peak_a"`
+	MassKg        float64 `json:"mass_kg"` // cells alone
+	Cells         int     `json:"cells"`
+}
+
+// Motor is what the motor's constants say.
+type Motor struct {
+	FluxWb     float64 `json:"flux_wb"`
+	TorquePerA float64 `json:"torque_per_a"` // N·m per peak phase ampere, before saturation
+}
+
+// Charges holds one figure at full, half and low charge.
+type Charges struct {
+	Full float64 `json:"full"`
+	Half float64 `json:"half"`
+	Low  float64 `json:"low"`
+}
+
+// Speed is how fast the wheel and the board go.
+type Speed struct {
+	FreeSpinKmh      float64 `json:"free_spin_kmh"` // full charge, lifted wheel, no field weakening
+	LevelTopKmh      float64 `json:"level_top_kmh"` // full charge; nothing is left there
+	CruiseCeilingKmh Charges `json:"cruise_ceiling_kmh"`
+	LimitedBy        string  `json:"limited_by"` // of the ceiling at low charge
+}
+
+// Ride is the riding speed held against the limits at low charge, where the least is left. Pointers are nil where the load cannot
+// be carried at all.
+type Ride struct {
+	SpeedKmh  float64  `json:"speed_kmh"`
+	ChargePct float64  `json:"charge_pct"` // the low charge that the rest is at
+	DutyPct   *float64 `json:"duty_pct,omitempty"`
+	BusV      *float64 `json:"bus_v,omitempty"`
+	BatteryA  *float64 `json:"battery_a,omitempty"`
+	PowerW    *float64 `json:"power_w,omitempty"`
+	PhaseA    *float64 `json:"phase_a,omitempty"`
+	LoadNm    float64  `json:"load_torque"`
+	MaxNm     float64  `json:"torque_max"`
+	ReserveNm float64  `json:"reserve_nm"`
+	ShiftMm   float64  `json:"shift_mm"`
+	GradePct  float64  `json:"grade_pct"`
+	BoundBy   string   `json:"bound_by"`
+}
+
+// Range is how far the board goes at the riding speed.
+type Range struct {
+	Km        float64        `json:"km"`
+	LowKm     float64        `json:"low_km"`
+	HighKm    float64        `json:"high_km"`
+	WhPerKm   *float64       `json:"wh_per_km,omitempty"`
+	StoppedBy string         `json:"stopped_by"`
+	EndPct    float64        `json:"end_pct"`
+	BySpeed   []RangeAtSpeed `json:"by_speed"`
+}
+
+// RangeAtSpeed is one point of range against steady speed.
+type RangeAtSpeed struct {
+	SpeedKmh  float64 `json:"speed_kmh"`
+	Km        float64 `json:"km"`
+	StoppedBy string  `json:"stopped_by"`
+}
+
+// Envelope is level-ground speed from standstill to free spin at three charges.
+type Envelope struct {
+	Full []Point `json:"full"`
+	Half []Point `json:"half"`
+	Low  []Point `json:"low"`
+}
+
+// Point is one speed of the envelope. Duty, BusV, BatteryA and the phase currents are at the load torque; they are absent where
+// the load cannot be carried.
+type Point struct {
+	SpeedKmh   float64  `json:"speed_kmh"`
+	TorqueMax  float64  `json:"torque_max"`
+	LoadTorque float64  `json:"load_torque"`
+	Duty       *float64 `json:"duty,omitempty"`
+	BusV       *float64 `json:"bus_v,omitempty"`
+	BatteryA   *float64 `json:"battery_a,omitempty"`
+	PhaseDA    *float64 `json:"phase_d_a,omitempty"`
+	PhaseQA    *float64 `json:"phase_q_a,omitempty"`
+	ReserveNm  float64  `json:"reserve_nm"`
+	ShiftMm    float64  `json:"shift_mm"`
+	GradePct   float64  `json:"grade_pct"`
+	BoundBy    string   `json:"bound_by"`
+}
+
+// Protection is what the current meets.
+type Protection struct {
+	Rows      []protect.Row `json:"rows"`
+	Weakest   string        `json:"weakest"`
+	MarginPct float64       `json:"margin_pct"` // of the weakest part
+	SpareA    float64       `json:"spare_a"`
+	Fuse      protect.Fuse  `json:"fuse"`
+}
+
+// Weight is the mass on the wheel.
+type Weight struct {
+	BoardKg float64 `json:"board_kg"`
+	TotalKg float64 `json:"total_kg"`
+}
+
+// Model is every resolved constant that an outsider needs to recompute the figures.
+type Model struct {
+	Motor struct {
+		ResistanceOhm float64 `json:"resistance_ohm"` // 20 °C
+		LdH           float64 `json:"ld_h"`
+		LqH           float64 `json:"lq_h"`
+		PolePairs     float64 `json:"pole_pairs"`
+		FluxWb        float64 `json:"flux_wb"`
+		SaturationA   float64 `json:"saturation_a"`
+		HysteresisK   float64 `json:"hysteresis_k"`
+		EddyK         float64 `json:"eddy_k"`
+		WindingC      float64 `json:"winding_c"`
+	} `json:"motor"`
+	Controller struct {
+		OnResistanceOhm float64 `json:"on_resistance_ohm"`
+		SwitchingK      float64 `json:"switching_k"`
+		StandbyW        float64 `json:"standby_w"`
+	} `json:"controller"`
+	Tire struct {
+		RollingRadiusM float64 `json:"rolling_radius_m"` // at rest
+		LoadedRadiusM  float64 `json:"loaded_radius_m"`
+		DeflectionM    float64 `json:"deflection_m"`
+		GrowthK        float64 `json:"growth_k"`
+	} `json:"tire"`
+	Road struct {
+		Mass          float64         `json:"mass"`
+		AirDensity    float64         `json:"air_density"`
+		CdaM2         float64         `json:"cda_m2"`
+		RollingForceN []ForceAtSpeed  `json:"rolling_force_n"`
+		Uncertainty   UncertaintyNote `json:"uncertainty"`
+	} `json:"road"`
+	Pack struct {
+		OpenCircuitV  Charges `json:"open_circuit_v"`
+		ResistanceOhm Charges `json:"resistance_ohm"`
+	} `json:"pack"`
+}
+
+// ForceAtSpeed is one point of a force curve.
+type ForceAtSpeed struct {
+	SpeedKmh float64 `json:"speed_kmh"`
+	N        float64 `json:"n"`
+}
+
+// UncertaintyNote is the stated uncertainty of the inputs that make the band of the range, as fractions.
+type UncertaintyNote struct {
+	Rolling  float64 `json:"rolling"`
+	DragArea float64 `json:"drag_area"`
+	Mass     float64 `json:"mass"`
+	Pressure float64 `json:"pressure"`
+}
+
+// Note is one thing a person must know.
+type Note struct {
+	Code   string       `json:"code"`
+	Status limit.Status `json:"status"`
+	Text   string       `json:"text"`
+}
+
+// Bar returns the bar of a readout, nil if it has no limit.
+func (r *Report) Bar(key string) *limit.Bar {
+	for i := range r.Limits {
+		if r.Limits[i].Key == key {
+			return &r.Limits[i]
+		}
+	}
+	return nil
+}
+
+// Inputs is every input as resolved; it marshals to one JSON object by link key, in the table's order.
+type Inputs struct {
+	build build.Build
+	parts build.Parts
+}
+
+// MarshalJSON writes numbers in the link's unit and choices as ids.
+func (in Inputs) MarshalJSON() ([]byte, error) {
+	out := []byte{'{'}
+	for i := range build.Fields {
+		f := &build.Fields[i]
+		if i > 0 {
+			out = append(out, ',')
+		}
+		out = strconv.AppendQuote(out, f.Key)
+		out = append(out, ':')
+		if f.Kind == build.Choice {
+			out = strconv.AppendQuote(out, f.Text(&in.build))
+		} else {
+			out = strconv.AppendFloat(out, f.ValueIn(&in.build, &in.parts), 'g', -1, 64)
+		}
+	}
+	return append(out, '}'), nil
+}
