@@ -69,10 +69,7 @@ func Plan(b build.Build) (Report, error) {
 		CruiseCeilingKmh: Charges{
 			bd.Ceiling(full).Speed * perKmh, bd.Ceiling(half).Speed * perKmh, ceiling.Speed * perKmh,
 		},
-		LimitedBy: ceiling.By + ", set by " + string(ceiling.Bound),
-	}
-	if ceiling.By == ride.ByDuty {
-		r.Speed.LimitedBy = "duty to stay under"
+		LimitedBy: limitedBy(ceiling),
 	}
 
 	now := bd.Sample(low, b.Cruise, b.Grade)
@@ -96,6 +93,14 @@ func Plan(b build.Build) (Report, error) {
 	r.Limits = limits(&b, &parts, &r)
 	r.Notes = notes(&b, &parts, &r)
 	return r, nil
+}
+
+// limitedBy names what a person would have to change to ride faster: the limit that leaves too little reserve, or the duty asked for.
+func limitedBy(c ride.Ceiling) string {
+	if c.By == ride.ByDuty {
+		return "duty to stay under"
+	}
+	return string(c.Bound)
 }
 
 func point(s ride.Sample, block []float64) Point {

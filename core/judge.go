@@ -17,6 +17,7 @@ func limits(b *build.Build, p *build.Parts, r *Report) []limit.Bar {
 		ceilingBar(r),
 		reserveBar(b, r),
 		dutyBar(b, r),
+		rangeBar(b, r),
 	}
 	for i := range r.Protection.Rows {
 		row := &r.Protection.Rows[i]
@@ -84,6 +85,17 @@ func dutyBar(b *build.Build, r *Report) limit.Bar {
 	}
 	bar.Used = *r.Ride.DutyPct
 	bar.Status = limit.Judge(bar.Used, bar.Want, bar.Limit)
+	return bar
+}
+
+// rangeBar shows the charge that the ride uses and what is left when it ends; the notch is the charge to turn home at.
+func rangeBar(b *build.Build, r *Report) limit.Bar {
+	start := b.StartCharge * 100
+	bar := limit.Bar{Key: "range.km", Used: max(0, start-r.Range.EndPct), Limit: start, Want: max(0, start-b.FloorCharge*100), Status: limit.Clear,
+		Text: "charge used by the ride, in % of a full pack, against the charge it starts with"}
+	if r.Range.StoppedBy != string(ride.StopFloor) {
+		bar.Status = limit.Tight
+	}
 	return bar
 }
 

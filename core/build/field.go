@@ -1,7 +1,6 @@
 package build
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -144,9 +143,6 @@ type Problem struct {
 
 func (p *Problem) Error() string { return p.Text }
 
-// ErrEmpty is returned by Check for an empty text in a field that needs a value.
-var ErrEmpty = errors.New("needs a value")
-
 // Set reads a text as written in a link or typed by hand (decimal point; a decimal comma is accepted). It always leaves
 // the build valid: a number out of range becomes the nearest allowed one, a text that is no number or no known id leaves
 // the default. What was wrong is returned, nil if nothing was.
@@ -166,7 +162,7 @@ func (f *Field) Set(b *Build, text string) *Problem {
 		f.Clear(b)
 		return nil
 	}
-	v, err := parse(text)
+	v, err := ParseNumber(text)
 	if err != nil {
 		f.Clear(b)
 		used := f.Text(b)
@@ -180,25 +176,6 @@ func (f *Field) Set(b *Build, text string) *Problem {
 	f.store(b, near)
 	if near != v {
 		return &Problem{f.Key, text, f.Text(b), f.Label + " " + f.rangeText() + "; using " + f.withUnit(f.Text(b)) + "."}
-	}
-	return nil
-}
-
-// Check says why a text would not be taken as it stands, without changing anything; nil if it would.
-func (f *Field) Check(text string) error {
-	text = strings.TrimSpace(text)
-	if text == "" {
-		if f.Optional {
-			return nil
-		}
-		return ErrEmpty
-	}
-	v, err := parse(text)
-	if err != nil {
-		return errors.New("“" + clip(text) + "” is not a number")
-	}
-	if f.Nearest(v) != v {
-		return errors.New(f.rangeText())
 	}
 	return nil
 }
@@ -288,9 +265,9 @@ func (f *Field) nameOf(id string) string {
 	return id
 }
 
-// parse reads a decimal number. Hexadecimal, infinities and NaN, which strconv would take, are no numbers here.
-func parse(text string) (float64, error) {
-	text = strings.Replace(text, ",", ".", 1)
+// ParseNumber reads a decimal number with a point or one comma. Hexadecimal, infinities and NaN, which strconv would take, are no numbers here.
+func ParseNumber(text string) (float64, error) {
+	text = strings.Replace(strings.TrimSpace(text), ",", ".", 1)
 	if strings.Trim(text, "0123456789.+-eE") != "" {
 		return 0, strconv.ErrSyntax
 	}

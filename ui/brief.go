@@ -1,0 +1,38 @@
+package ui
+
+import "headroom/core/build"
+
+// brief lists, for each folded group, the inputs that its one line shows.
+var brief = map[build.Group][]string{
+	build.GroupPack:       {"cell", "cellah"},
+	build.GroupDrive:      {"ctrl", "phase", "batt"},
+	build.GroupWheel:      {"tire"},
+	build.GroupRoad:       {"rider", "cruise", "surface"},
+	build.GroupProtection: {"fuse", "fusetype"},
+}
+
+// Brief is what matters most in a folded group, as one line.
+func (p *Planner) Brief(g build.Group) string {
+	line := ""
+	for _, key := range brief[g] {
+		if line != "" {
+			line += " · "
+		}
+		line += p.Entry(key).Spoken
+	}
+	return line
+}
+
+// Keys handles the keys of a text field: Enter takes the text, Escape drops it, the arrows step.
+func (p *Planner) Keys(key, pressed string) {
+	switch pressed {
+	case "Enter":
+		p.Leave(key)
+	case "Escape":
+		p.Revert(key)
+	case "ArrowUp":
+		p.Nudge(key, 1)
+	case "ArrowDown":
+		p.Nudge(key, -1)
+	}
+}

@@ -1,0 +1,267 @@
+package ui
+
+import (
+	"strconv"
+	"strings"
+
+	"headroom/core"
+	"headroom/core/build"
+	"headroom/core/limit"
+	"headroom/core/protect"
+)
+
+// Root is the whole page.
+type Root struct{ P *Planner }
+
+// Main lists the link keys of the leading sliders.
+func (c *Root) Main() []string { return build.Main }
+
+// Groups lists the folded groups of inputs.
+func (c *Root) Groups() []build.Group { return build.Groups }
+
+// Sections lists the groups of readouts.
+func (c *Root) Sections() []core.Section { return core.Readouts }
+
+// ReadoutBar stays in sight while sliders move.
+type ReadoutBar struct {
+	P       *Planner
+	figures []Figure
+}
+
+// Compute is called by vugu before each build.
+func (c *ReadoutBar) Compute() { c.figures = c.P.Leading() }
+
+// Lead is the number that the planner leads with.
+func (c *ReadoutBar) Lead() Figure { return c.figures[0] }
+
+// Rest is the four beside it.
+func (c *ReadoutBar) Rest() []Figure { return c.figures[1:] }
+
+// Beside says how fast the ride is and what the ceiling rests on.
+func (c *ReadoutBar) Beside() string {
+	speed, unit := c.P.Units.Figure(c.P.Report.Ride.SpeedKmh, "km/h", 0)
+	return "riding " + speed + " " + unit + " · bound by " + c.Lead().Detail
+}
+
+// Short is a label that fits a quarter of a phone.
+func (c *ReadoutBar) Short(f Figure) string {
+	switch f.Key {
+	case "protection.margin_pct":
+		return upperFirst(f.Detail)
+	case "ride.shift_mm":
+		return "Reserve"
+	}
+	return f.Label
+}
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// HeadroomBar is the motif: filled is used, open is spare, the notch is where the wanted spare begins.
+type HeadroomBar struct{ Bar *limit.Bar }
+
+func (c *HeadroomBar) status() string {
+	if c.Bar == nil {
+		return "none"
+	}
+	return string(c.Bar.Status)
+}
+
+func (c *HeadroomBar) used() string {
+	if c.Bar == nil {
+		return "0%"
+	}
+	return share(c.Bar.Used, c.Bar.Limit)
+}
+
+func (c *HeadroomBar) want() string { return share(c.Bar.Want, c.Bar.Limit) }
+
+// A notch at the very end would only say that no margin was asked for.
+func (c *HeadroomBar) notched() bool {
+	return c.Bar != nil && c.Bar.Limit > 0 && c.Bar.Want < c.Bar.Limit
+}
+
+// share is used/limit as a percentage of the bar; a limit that can hold nothing is full.
+func share(used, limit float64) string {
+	if limit <= 0 {
+		return "100%"
+	}
+	return decimal(100*min(1, max(0, used/limit)), 1) + "%"
+}
+
+// Status is a status word with its shape: a disc for clear, a diamond for tight, an octagon for over.
+type Status struct{ Status limit.Status }
+
+func (c *Status) shape() string {
+	switch c.Status {
+	case limit.Clear:
+		return "M5 1a4 4 0 1 1 0 8a4 4 0 1 1 0-8z"
+	case limit.Tight:
+		return "M5 0l5 5l-5 5l-5-5z"
+	}
+	return "M3 0h4l3 3v4l-3 3h-4l-3-3v-4z"
+}
+
+// input is what Slider and Field share.
+type input struct {
+	E Entry
+}
+
+// Bad adds a class when what was typed cannot be used.
+func (c *input) Bad() string {
+	if c.E.Message != "" {
+		return " bad"
+	}
+	return ""
+}
+
+// Invalid is the aria-invalid of the text field.
+func (c *input) Invalid() string {
+	if c.E.Message != "" {
+		return "true"
+	}
+	return "false"
+}
+
+// Choice tells a catalog from a number.
+func (c *input) Choice() bool { return c.E.Field.Kind == build.Choice }
+
+// Slider is one of the leading inputs.
+type Slider struct {
+	P   *Planner
+	Key string
+	input
+}
+
+// Compute is called by vugu before each build.
+func (c *Slider) Compute() { c.E = c.P.Entry(c.Key) }
+
+// Field is one of the other inputs.
+type Field struct {
+	P   *Planner
+	Key string
+	input
+}
+
+// Compute is called by vugu before each build.
+func (c *Field) Compute() { c.E = c.P.Entry(c.Key) }
+
+// Help is the field's own help, and where a class value stands in, that it does.
+func (c *Field) Help() string {
+	switch {
+	case c.E.Placeholder != "":
+		return c.E.Field.Help + " Empty: the class value, " + c.E.Spoken + "."
+	case c.E.Note != "":
+		return c.E.Field.Help + " " + c.E.Note
+	}
+	return c.E.Field.Help
+}
+
+// Group is a folded group of inputs.
+type Group struct {
+	P     *Planner
+	Group build.Group
+}
+
+func (c *Group) id() string { return "in-" + string(c.Group) }
+
+// Messages is what has to be said about the link, an action or a fault.
+type Messages struct{ P *Planner }
+
+func (c *Messages) lines() []string {
+	var out []string
+	for _, p := range c.P.Problems {
+		out = append(out, p.Text)
+	}
+	for _, u := range c.P.Unknown {
+		out = append(out, "“"+clip(u.Key)+"” is not known here; it is kept in the link.")
+	}
+	return out
+}
+
+// clip keeps a foreign text from breaking the page.
+func clip(s string) string {
+	if r := []rune(s); len(r) > 40 {
+		return string(r[:40]) + "…"
+	}
+	return s
+}
+
+// Notes lists what is tight or over.
+type Notes struct{ P *Planner }
+
+func (c *Notes) list() []core.Note { return c.P.notes(true) }
+
+// Cautions lists what is true of every build.
+type Cautions struct{ P *Planner }
+
+func (c *Cautions) list() []core.Note { return c.P.notes(false) }
+
+func (p *Planner) notes(troubles bool) []core.Note {
+	var out []core.Note
+	for _, n := range p.Report.Notes {
+		if (n.Status != limit.Clear) == troubles {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// CurrentPath holds each part against the current.
+type CurrentPath struct{ P *Planner }
+
+func (c *CurrentPath) row(i int) *protect.Row { return &c.P.Report.Protection.Rows[i] }
+
+func (c *CurrentPath) name(i int) string { return c.row(i).Part }
+
+// of names the load and the rating that is nearer.
+func (c *CurrentPath) of(i int) string {
+	r := c.row(i)
+	if r.PeakA/r.PeakRating >= r.LoadA/r.RatingA {
+		return decimal(r.PeakA, 0) + " of " + decimal(r.PeakRating, 0) + " A peak"
+	}
+	return decimal(r.LoadA, 1) + " of " + decimal(r.RatingA, 0) + " A steady"
+}
+
+func (c *CurrentPath) key(i int) string { return "protection.rows." + strconv.Itoa(i) + ".margin_pct" }
+
+func (c *CurrentPath) value(i int) string {
+	return strconv.FormatFloat(c.row(i).MarginPct, 'g', 12, 64)
+}
+
+func (c *CurrentPath) margin(i int) string {
+	m := c.row(i).MarginPct
+	if m < 0 {
+		return decimal(-m, 0) + " % beyond"
+	}
+	return decimal(m, 0) + " % spare"
+}
+
+func (c *CurrentPath) bar(i int) *limit.Bar { return c.P.Report.Bar("protection." + c.row(i).Part) }
+
+// Readouts is one section of readouts.
+type Readouts struct {
+	P     *Planner
+	Index int
+}
+
+func (c *Readouts) section() *core.Section { return &core.Readouts[c.Index] }
+func (c *Readouts) id() string             { return "out-" + c.section().Title }
+func (c *Readouts) rows() []Figure         { return c.P.Rows(c.section()) }
+
+// worst is the worst status in the section, so that a folded one does not hide it.
+func (c *Readouts) worst() limit.Status {
+	var s limit.Status
+	for _, f := range c.rows() {
+		if f.Status != "" && (s == "" || f.Status.Worse(s)) {
+			s = f.Status
+		}
+	}
+	return s
+}
+
+func (c *Readouts) about(f Figure) string {
+	if f.Detail != "" {
+		return f.Help + " Now: " + f.Detail + "."
+	}
+	return f.Help
+}

@@ -1,0 +1,212 @@
+package ui
+
+import (
+	"math"
+	"strings"
+
+	"headroom/core/build"
+)
+
+// Entry is one input as shown: what its control needs, in the unit system of the page.
+type Entry struct {
+	Field       *build.Field
+	ID          string // of the control, for its label
+	Unit        string
+	Text        string // in the text field
+	Placeholder string // the class value of an optional field
+	Value       string // of the slider
+	Min         string
+	Max         string
+	Step        string
+	Spoken      string // value with unit, for screen readers
+	Message     string // what is wrong with what was typed; "" when nothing is
+	Name        string // of the chosen option
+	Note        string // where the chosen option's values come from
+}
+
+// Entry describes the input with a link key.
+func (p *Planner) Entry(key string) Entry {
+	f := build.FieldFor(key)
+	e := Entry{Field: f, ID: "in-" + key}
+	if f.Kind == build.Choice {
+		options := f.Options()
+		i := f.Index(&p.Build)
+		e.Text, e.Name, e.Note = options[i].ID, options[i].Name, options[i].Note
+		e.Value, e.Min, e.Max, e.Step = shortest(float64(i), 0), "0", shortest(float64(len(options)-1), 0), "1"
+		e.Spoken = e.Name
+		return e
+	}
+	x := p.Units.of(f.Unit)
+	lo, hi, step := p.travel(f, x)
+	digits := p.digits(f, x)
+	now := x.shown(f.Value(&p.Build))
+	e.Unit = x.name
+	e.Value, e.Min, e.Max, e.Step = shortest(now, digits), shortest(lo, digits), shortest(hi, digits), shortest(step, 6)
+	e.Text = e.Value
+	if f.Optional && !f.Given(&p.Build) {
+		e.Text, e.Placeholder = "", e.Value
+	}
+	e.Spoken = strings.TrimSpace(e.Value + " " + x.name)
+	if d, ok := p.drafts[key]; ok {
+		e.Text, e.Message = d.text, d.message
+	}
+	return e
+}
+
+// travel returns a slider's ends and step in the shown unit; the ends are whole steps inside the allowed range.
+func (p *Planner) travel(f *build.Field, x unit) (lo, hi, step float64) {
+	lo, hi, step = f.Min, f.Max, f.Step
+	if x.factor == 1 {
+		return lo, hi, step
+	}
+	lo, hi = x.shown(lo), x.shown(hi)
+	if x.step != 0 {
+		step = x.step
+	} else {
+		step *= x.factor
+	}
+	return math.Ceil(lo/step-1e-9) * step, math.Floor(hi/step+1e-9) * step, step
+}
+
+// digits returns how many digits after the point the field's values need in the shown unit.
+func (p *Planner) digits(f *build.Field, x unit) int {
+	if x.factor != 1 {
+		return max(2, x.digits)
+	}
+	return 6
+}
+
+// Slide takes a slider's value, in the shown unit. A motor slider's value is the index of the choice.
+func (p *Planner) Slide(key, value string) {
+	v, err := build.ParseNumber(value)
+	if err != nil {
+		return // a native slider sends nothing else
+	}
+	p.set(build.FieldFor(key), v)
+}
+
+// Nudge moves a field by whole steps, to the next round value in that direction.
+func (p *Planner) Nudge(key string, steps float64) {
+	f := build.FieldFor(key)
+	if f.Kind == build.Choice {
+		p.set(f, float64(f.Index(&p.Build))+steps)
+		return
+	}
+	x := p.Units.of(f.Unit)
+	_, _, step := p.travel(f, x)
+	now := x.shown(f.Value(&p.Build))
+	p.set(f, (math.Round(now/step)+steps)*step)
+}
+
+// set stores a shown value, moved to the nearest allowed one.
+func (p *Planner) set(f *build.Field, shown float64) {
+	delete(p.drafts, f.Key)
+	f.SetValue(&p.Build, p.toMetric(f, shown))
+	p.edited()
+}
+
+// toMetric converts a shown value and drops the digits that only the conversion made, so that links stay short.
+func (p *Planner) toMetric(f *build.Field, shown float64) float64 {
+	x := p.Units.of(f.Unit)
+	if f.Kind == build.Choice || x.factor == 1 {
+		return shown
+	}
+	grain := f.Step / 100
+	return math.Round(x.metric(shown)/grain) * grain
+}
+
+// Type takes the text of a field while it is being typed. A text that can be used is used at once; one that cannot gets its
+// message beside the field, and everything else stays as it was.
+func (p *Planner) Type(key, text string) {
+	f := build.FieldFor(key)
+	message := p.refuse(f, text)
+	p.drafts[key] = draft{text, message}
+	if message != "" {
+		return
+	}
+	if strings.TrimSpace(text) == "" {
+		f.Clear(&p.Build)
+	} else {
+		v, _ := build.ParseNumber(text)
+		f.SetValue(&p.Build, p.toMetric(f, v))
+	}
+	p.edited()
+}
+
+// Leave ends typing: a text that was used is shown tidied, one that was not stays with its message.
+func (p *Planner) Leave(key string) {
+	if d, ok := p.drafts[key]; ok && d.message == "" {
+		delete(p.drafts, key)
+	}
+}
+
+// Revert drops what was typed and shows the value in use.
+func (p *Planner) Revert(key string) { delete(p.drafts, key) }
+
+// Choose takes a choice's id.
+func (p *Planner) Choose(key, id string) {
+	f := build.FieldFor(key)
+	f.Set(&p.Build, id)
+	p.edited()
+}
+
+// refuse says what is wrong with a typed text, in the units of the page; "" if nothing is.
+func (p *Planner) refuse(f *build.Field, text string) string {
+	if strings.TrimSpace(text) == "" {
+		if f.Optional {
+			return ""
+		}
+		return f.Label + " needs a value; still using " + p.spokenValue(f) + "."
+	}
+	v, err := build.ParseNumber(text)
+	if err != nil {
+		return "That is not a number; still using " + p.spokenValue(f) + "."
+	}
+	metric := p.toMetric(f, v)
+	x := p.Units.of(f.Unit)
+	whole := ""
+	if f.Kind == build.Whole {
+		whole = "a whole number "
+	}
+	if near := f.Nearest(metric); math.Abs(near-metric) > 1e-9*(1+math.Abs(near)) {
+		digits := p.digits(f, x)
+		return strings.TrimSpace(f.Label+" must be "+whole+"between "+shortest(x.shown(f.Min), digits)+" and "+
+			shortest(x.shown(f.Max), digits)+" "+x.name) + "; still using " + p.spokenValue(f) + "."
+	}
+	return ""
+}
+
+func (p *Planner) spokenValue(f *build.Field) string {
+	x := p.Units.of(f.Unit)
+	return strings.TrimSpace(shortest(x.shown(f.Value(&p.Build)), p.digits(f, x)) + " " + x.name)
+}
+
+// Inputs lists the link keys of a group, those of the main sliders left out.
+func Inputs(g build.Group, rare bool) []string { return inputsByGroup[inputsKey{g, rare}] }
+
+type inputsKey struct {
+	group build.Group
+	rare  bool
+}
+
+var inputsByGroup = func() map[inputsKey][]string {
+	m := map[inputsKey][]string{}
+	for i := range build.Fields {
+		f := &build.Fields[i]
+		if isMain(f.Key) {
+			continue
+		}
+		k := inputsKey{f.Group, f.Rare}
+		m[k] = append(m[k], f.Key)
+	}
+	return m
+}()
+
+func isMain(key string) bool {
+	for _, k := range build.Main {
+		if k == key {
+			return true
+		}
+	}
+	return false
+}

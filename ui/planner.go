@@ -1,0 +1,135 @@
+package ui
+
+import (
+	"fmt"
+	"strings"
+
+	"headroom/core"
+	"headroom/core/build"
+	"headroom/core/link"
+)
+
+// Planner is the page's state: one build, its report, and what is being typed. The zero Planner is not ready; use NewPlanner.
+type Planner struct {
+	Build  build.Build
+	Report core.Report // of Build; the last good one while something is wrong
+	Units  Units
+
+	Unknown  []link.Pair     // keys of the link that nobody here knows; written back
+	Problems []build.Problem // what the link held that could not be used as it stood
+	Fault    string          // what went wrong inside, for a person; "" when nothing did
+	Note     string          // one line after an action ("Link copied"); shown once
+	Summary  string          // what a screen reader is told after changes have settled
+	LinkText string          // shown for copying by hand where the clipboard is closed
+
+	drafts map[string]draft
+	open   map[string]bool
+
+	// Actions that need the browser; the program sets them, tests leave them nil.
+	OnCopy  func(link string)
+	OnUnits func(Units)
+}
+
+// draft is a text as typed in a field that has not been left yet, or that cannot be used.
+type draft struct{ text, message string }
+
+// NewPlanner returns a planner of the default build.
+func NewPlanner() *Planner {
+	p := &Planner{Build: build.Default(), drafts: map[string]draft{}, open: map[string]bool{}}
+	p.plan()
+	return p
+}
+
+// Open reads a link. It keeps what it does not understand and lists what it could not use.
+func (p *Planner) Open(text string) {
+	l := link.Decode(text)
+	p.Build, p.Unknown, p.Problems = l.Build, l.Unknown, l.Problems
+	clear(p.drafts)
+	p.LinkText = ""
+	p.plan()
+}
+
+// Link returns the canonical link of the build.
+func (p *Planner) Link() string { return link.Encode(&p.Build, p.Unknown) }
+
+// Reset returns to the default build.
+func (p *Planner) Reset() {
+	p.Open("v=1")
+	p.Note = "Back to the standard build"
+}
+
+// plan computes the report. A fault in the core keeps the last good report and the build, and says so.
+func (p *Planner) plan() {
+	defer func() {
+		if v := recover(); v != nil {
+			p.Fail(v)
+		}
+	}()
+	r, err := core.Plan(p.Build)
+	if err != nil {
+		p.Fail(err)
+		return
+	}
+	p.Report, p.Fault = r, ""
+}
+
+// Fail records a fault. The build stays as it is.
+func (p *Planner) Fail(v any) {
+	p.Fault = "Something went wrong inside: " + fmt.Sprint(v) + ". Your build is kept; the figures are the last good ones."
+}
+
+// edited is called after every change of the build.
+func (p *Planner) edited() {
+	p.Note, p.LinkText = "", ""
+	p.plan()
+}
+
+// SetUnits switches the unit system.
+func (p *Planner) SetUnits(u Units) {
+	p.Units = u
+	clear(p.drafts)
+	if p.OnUnits != nil {
+		p.OnUnits(u)
+	}
+}
+
+// Copy hands the link to the clipboard.
+func (p *Planner) Copy() {
+	if p.OnCopy != nil {
+		p.OnCopy(p.Link())
+	}
+}
+
+// Copied reports how the copying went; where it failed the link is shown for copying by hand.
+func (p *Planner) Copied(address string, ok bool) {
+	if ok {
+		p.Note, p.LinkText = "Link copied", ""
+		return
+	}
+	p.Note, p.LinkText = "Copy the link by hand:", address
+}
+
+// Dismiss hides the messages about the link.
+func (p *Planner) Dismiss() { p.Problems, p.Unknown = nil, nil }
+
+// IsOpen tells whether a folded group is open.
+func (p *Planner) IsOpen(id string) bool { return p.open[id] }
+
+// SetOpen remembers it.
+func (p *Planner) SetOpen(id string, open bool) { p.open[id] = open }
+
+// Summarize makes the sentence for screen readers out of the leading readouts.
+func (p *Planner) Summarize() {
+	var s strings.Builder
+	for _, o := range leading {
+		f := p.Readout(o)
+		if s.Len() > 0 {
+			s.WriteString(", ")
+		}
+		s.WriteString(o.Label + " " + f.Number + " " + f.Unit)
+		if f.Status != "" {
+			s.WriteString(" " + string(f.Status))
+		}
+	}
+	p.Summary = s.String()
+}
