@@ -1,0 +1,62 @@
+# run, test, bench and dist are all there is to remember; the targets after them are their parts.
+# Only Go and make are needed to run; `make test` says what else it wants, or installs it as root on Debian.
+
+GOROOT := $(shell go env GOROOT)
+# A version-control stamp would need a healthy git checkout and is never read.
+export GOFLAGS := $(GOFLAGS) -buildvcs=false
+
+STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
+JS := GOOS=js GOARCH=wasm
+
+.PHONY: run test bench dist format vet staticcheck unit wasm chromium node
+
+# Builds the page and serves it until Ctrl-C.
+run:
+	go run ./wasm/build
+	go run .
+
+# Everything that must hold: format, vet, static analysis, tests here, in the browser and as WebAssembly.
+test: format vet staticcheck unit wasm
+	@echo "make test: all passed"
+
+# Times and allocations of the core, and of the page in a real browser.
+bench: chromium
+	go test -run '^$$' -bench . -benchmem ./...
+
+# Writes public/dist/: exactly the files a static host needs.
+dist:
+	go run ./wasm/build -dist
+
+format:
+	@bad=$$(find . -name '*.go' ! -name '*_gen.go' ! -path './.git/*' -exec $(GOROOT)/bin/gofmt -l {} +); \
+	if [ -n "$$bad" ]; then echo "not in Go's format (run gofmt -w on them):" $$bad; exit 1; fi
+
+vet:
+	go vet ./...
+	$(JS) go vet ./...
+
+staticcheck:
+	go run $(STATICCHECK) ./...
+	go run -exec 'env $(JS)' $(STATICCHECK) ./wasm/...
+
+unit: chromium
+	go test ./...
+
+# The same core in the machine code that the browser runs. The tests get a small environment, for Go's loader
+# refuses a large one.
+wasm: node
+	$(JS) go test -exec "env -i PATH=$$(dirname "$$(command -v node)"):/usr/bin:/bin $(GOROOT)/lib/wasm/go_js_wasm_exec" ./core/...
+
+# $(call need,WHAT,COMMANDS,DEBIAN PACKAGE,HINT): go on when one of the commands is there, install as root on Debian.
+define need
+	@for name in $(2); do command -v "$$name" >/dev/null 2>&1 && exit 0; done; \
+	if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+		apt-get update -q && DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $(3); \
+	else echo "make: the tests need $(1): install $(3)$(4)" >&2; exit 1; fi
+endef
+
+chromium:
+	$(call need,a Chromium browser,$$HEADROOM_CHROMIUM chromium chromium-browser google-chrome,chromium, or name one in HEADROOM_CHROMIUM)
+
+node:
+	$(call need,Node,node,nodejs,)

@@ -1,0 +1,198 @@
+// Starts the planner: downloads the program with a progress bar, checks it against build.js, runs it, and says in
+// words what is wrong when it cannot. Then it keeps the worker that makes the page work with no network, and
+// offers a new version when there is one. It never loads the page again without being asked, and never touches
+// the address: the build is in it.
+'use strict';
+
+(() => {
+	const PROGRAM = 'headroom.wasm';
+	const build = self.headroomBuild;
+	const part = (id) => document.getElementById(id);
+	const KEPT = 'Your build is safe: it is in the address of this page.';
+
+	// Trouble is a reason not to start that a person can act on; more says what to do.
+	class Trouble extends Error {
+		constructor(words, more, cause) {
+			super(words, { cause });
+			this.more = more;
+		}
+	}
+
+	const damaged = (path) => new Trouble(
+		'The download arrived damaged or changed, so it was not started.',
+		`The file is ${path}. Try again; if it stays so, something between this device and the site alters it.`);
+
+	const unreachable = (path, cause) => navigator.onLine === false
+		? new Trouble('There is no connection.',
+			'The planner needs one visit with a connection. After that it opens with no network at all.', cause)
+		: new Trouble('The planner could not be downloaded.',
+			`${path} did not arrive: the connection broke, or something here blocks it.`, cause);
+
+	async function request(path, options) {
+		let response;
+		try {
+			response = await fetch(path, options);
+		} catch (cause) {
+			throw unreachable(path, cause);
+		}
+		if (!response.ok) {
+			throw new Trouble('The planner could not be downloaded.', `The site answered ${response.status} for ${path}.`);
+		}
+		return response;
+	}
+
+	// download returns the bytes of a file of this version. A fetch with an integrity attribute tells nothing
+	// until the last byte, so where the browser lets a page hash by itself (every https page) the bytes are
+	// counted as they come and checked here; elsewhere the browser checks them, and the bar shows no share.
+	async function download(path, progress) {
+		const integrity = build.files[path];
+		const hashes = self.crypto && self.crypto.subtle;
+		const response = await request(path, hashes ? {} : { integrity });
+		const bytes = new Uint8Array(build.sizes[path]);
+		let count = 0;
+		try {
+			for (const reader = response.body.getReader(); ;) {
+				const { done, value } = await reader.read();
+				if (done) break;
+				if (count + value.length > bytes.length) throw damaged(path);
+				bytes.set(value, count);
+				count += value.length;
+				if (hashes) progress(count / bytes.length);
+			}
+		} catch (cause) {
+			throw cause instanceof Trouble ? cause : unreachable(path, cause);
+		}
+		if (hashes) {
+			const sum = new Uint8Array(await hashes.digest('SHA-256', bytes));
+			if ('sha256-' + btoa(String.fromCharCode(...sum)) !== integrity) throw damaged(path);
+		}
+		return bytes;
+	}
+
+	// script runs a script file of this version; the browser checks it.
+	const script = (path) => new Promise((resolve, reject) => {
+		const element = document.createElement('script');
+		element.integrity = build.files[path];
+		element.onload = resolve;
+		element.onerror = () => reject(navigator.onLine === false ? unreachable(path) : damaged(path));
+		element.src = path;
+		document.head.append(element);
+	});
+
+	function showProgress(share) {
+		part('boot-progress').value = share;
+	}
+
+	// compiled is the program, ready to run. Once the worker keeps it, it has been checked, comes at once, and the
+	// browser keeps its machine code too, but only for a fetch given to it whole: that halves every later start.
+	async function compiled() {
+		const kept = navigator.serviceWorker && navigator.serviceWorker.controller;
+		const source = kept ? await request(PROGRAM) : await download(PROGRAM, showProgress);
+		try {
+			return await (kept ? WebAssembly.compileStreaming(source) : WebAssembly.compile(source));
+		} catch (cause) {
+			throw new Trouble('This browser does not let the planner run.',
+				'WebAssembly, which does the calculation, is blocked here by a security setting or an extension. ' +
+				'Allow it for this page, or open this address in another browser.', cause);
+		}
+	}
+
+	async function start() {
+		if (!build) {
+			throw unreachable('build.js');
+		}
+		if (typeof WebAssembly !== 'object') {
+			throw new Trouble('This browser cannot run the planner.',
+				'It has no WebAssembly, or a security setting (a lockdown mode, say) switches it off. ' +
+				'Allow it for this page, or open this address in another browser.');
+		}
+		const helpers = ['wasm_exec.js', 'page.js'].filter((path) => build.files[path]);
+		const [program] = await Promise.all([compiled(), ...helpers.map(script)]);
+		part('boot-words').textContent = 'Starting the planner';
+		const go = new self.Go();
+		const instance = await WebAssembly.instantiate(program, go.importObject);
+		await go.run(instance); // comes back only when the program has ended, which it never should
+		throw new Trouble('The planner stopped.', 'This is a fault in the planner. Start it again; the build is kept.');
+	}
+
+	// fail shows why there is no planner. The boot part of the page comes back for it if it had gone.
+	function fail(reason) {
+		console.error(reason);
+		const known = reason instanceof Trouble;
+		part('boot').hidden = false;
+		part('boot-progress').hidden = true;
+		part('boot-words').setAttribute('role', 'alert');
+		part('boot-words').textContent = known ? reason.message : 'The planner could not start.';
+		part('boot-more').textContent = `${known ? reason.more : String(reason)} ${KEPT}`;
+		part('boot-more').hidden = false;
+		part('boot-again').hidden = false;
+		part('boot-again').onclick = () => location.reload();
+		document.documentElement.dataset.boot = 'failed';
+	}
+
+	// ready is called by the program once its first view stands in the page.
+	function ready() {
+		part('boot').hidden = true;
+		part('app').removeAttribute('aria-busy');
+		for (const left of document.querySelectorAll('#app > .skeleton')) left.remove();
+		document.documentElement.dataset.boot = 'ready';
+		keepOffline();
+	}
+
+	// offer shows the bar that asks before this page changes to another version.
+	function offer(words, label, use) {
+		part('update-words').textContent = words;
+		part('update-use').textContent = label;
+		part('update-use').onclick = use;
+		part('update').hidden = false;
+	}
+
+	let asked = false; // whether a person has asked for the new version in this window
+
+	function offerWaiting(registration) {
+		const { waiting } = registration;
+		if (!waiting || !navigator.serviceWorker.controller) return;
+		offer('A new version is ready', 'Use it', () => {
+			asked = true;
+			waiting.postMessage('use-update');
+		});
+	}
+
+	// keepOffline registers the worker. A page that does without one (an old browser, a page that is not secure, a
+	// private window) still works while there is a connection.
+	async function keepOffline() {
+		const workers = navigator.serviceWorker;
+		if (!workers || keepOffline.called) return;
+		keepOffline.called = true;
+		let controlled = Boolean(workers.controller);
+		workers.addEventListener('controllerchange', () => {
+			if (asked) {
+				location.reload();
+			} else if (controlled) { // another window asked
+				offer('A new version is in use in another window', 'Use it here', () => location.reload());
+			}
+			controlled = true;
+		});
+		try {
+			const registration = await workers.register('sw.js', { updateViaCache: 'none' });
+			offerWaiting(registration);
+			registration.addEventListener('updatefound', () => {
+				const { installing } = registration;
+				installing.addEventListener('statechange', () => offerWaiting(registration));
+			});
+			// An installed page may stay open for weeks: ask again when it comes back into sight.
+			document.addEventListener('visibilitychange', () => {
+				if (document.visibilityState === 'visible') registration.update().catch(() => {});
+			});
+		} catch (reason) {
+			console.warn('The planner will not open with no network:', reason);
+		}
+	}
+
+	self.headroomBoot = { ready, fail };
+	part('boot').hidden = false;
+	start().catch((reason) => {
+		fail(reason);
+		keepOffline(); // a fault in this version may be mended in the next
+	});
+})();

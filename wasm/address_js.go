@@ -1,0 +1,150 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/hack-pad/safejs"
+
+	"headroom/ui"
+)
+
+// settle is how long the build must rest before the address is rewritten: browsers throttle history calls, some at about a
+// hundred in half a minute, so this keeps them under three a second.
+const settle = 350 * time.Millisecond
+
+// address keeps the build in the page's address. Each build that has settled is one entry of the history, so that back and forward
+// walk through them.
+type address struct {
+	planner  *ui.Planner
+	store    store
+	render   func()
+	history  safejs.Value
+	location safejs.Value
+	shown    string // the link in the address
+	timer    *time.Timer
+}
+
+// openAddress opens the build in the address: its fragment, else its query, else the last build kept on the device.
+func openAddress(planner *ui.Planner, store store, render func()) (*address, error) {
+	window := safejs.Global()
+	history, err := window.Get("history")
+	if err != nil {
+		return nil, err
+	}
+	location, err := window.Get("location")
+	if err != nil {
+		return nil, err
+	}
+	a := &address{planner: planner, store: store, render: render, history: history, location: location}
+	text := a.text()
+	if text == "" {
+		text = store.build()
+	}
+	planner.Open(text)
+	a.shown = planner.Link()
+	a.write("replaceState")
+
+	for _, event := range []string{"popstate", "hashchange"} {
+		if err := listen(window, event, a.reopen); err != nil {
+			return nil, err
+		}
+	}
+	// A page that is left within the resting time must not lose the last change.
+	return a, listen(window, "pagehide", a.settled)
+}
+
+// text is the part of the address that holds a build.
+func (a *address) text() string {
+	href := a.href()
+	if _, fragment, ok := strings.Cut(href, "#"); ok && fragment != "" {
+		return "#" + fragment
+	}
+	if base, _, _ := strings.Cut(href, "#"); strings.Contains(base, "?") {
+		_, query, _ := strings.Cut(base, "?")
+		return query
+	}
+	return ""
+}
+
+func (a *address) href() string {
+	v, err := a.location.Get("href")
+	if err != nil {
+		return ""
+	}
+	href, err := v.String()
+	if err != nil {
+		return ""
+	}
+	return href
+}
+
+// with returns the whole address with a link as its fragment; a query has done its part and is dropped.
+func (a *address) with(link string) string {
+	base, _, _ := strings.Cut(a.href(), "#")
+	base, _, _ = strings.Cut(base, "?")
+	return base + "#" + link
+}
+
+// reopen follows back, forward and an address edited by hand.
+func (a *address) reopen() {
+	text := a.text()
+	if strings.TrimPrefix(text, "#") == a.shown {
+		return
+	}
+	a.stop()
+	a.planner.Open(text)
+	a.shown = a.planner.Link()
+	a.write("replaceState") // the same entry, in canonical form
+	a.render()
+}
+
+// follow notices that the build has changed and rewrites the address once it rests.
+func (a *address) follow() {
+	if a.planner.Link() == a.shown {
+		a.stop()
+		return
+	}
+	if a.timer == nil {
+		a.timer = time.AfterFunc(settle, a.settled)
+		return
+	}
+	a.timer.Reset(settle)
+}
+
+func (a *address) stop() {
+	if a.timer != nil {
+		a.timer.Stop()
+	}
+}
+
+func (a *address) settled() {
+	a.stop()
+	link := a.planner.Link()
+	if link == a.shown {
+		return
+	}
+	a.shown = link
+	a.write("pushState")
+}
+
+func (a *address) write(method string) {
+	a.store.keepBuild(a.shown)
+	if _, err := a.history.Call(method, safejs.Null(), "", a.with(a.shown)); err != nil {
+		fmt.Println("headroom: the address could not be rewritten:", err)
+	}
+}
+
+// listen calls f on an event, for the life of the page.
+func listen(target safejs.Value, event string, f func()) error {
+	callback, err := safejs.FuncOf(func(safejs.Value, []safejs.Value) any {
+		f()
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	_, err = target.Call("addEventListener", event, callback)
+	return err
+}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/hack-pad/safejs"
+
+	"headroom/ui"
+	"headroom/wasm/page"
+)
+
+func main() {
+	if err := run(); err != nil {
+		// Nothing is on the page yet; boot.js shows the message and keeps the address.
+		boot("fail", "the planner could not start: "+err.Error())
+	}
+	select {} // the program lives as long as the page
+}
+
+func run() error {
+	document, err := safejs.Global().Get("document")
+	if err != nil {
+		return err
+	}
+	mount, err := document.Call("getElementById", "app")
+	if err != nil {
+		return err
+	}
+	planner := ui.NewPlanner()
+	store := openStore()
+	planner.Units = store.units()
+	planner.OnUnits = store.keepUnits
+
+	p := page.Start(mount, &ui.Root{P: planner}, func(v any) {
+		fmt.Println("headroom: fault:", v) // the console, for whoever reports it
+		planner.Fail(v)
+	})
+	address, err := openAddress(planner, store, p.RequestRender)
+	if err != nil {
+		return err
+	}
+	planner.OnCopy = func(link string) {
+		copyText(address.with(link), func(text string, ok bool) {
+			planner.Copied(text, ok)
+			p.RequestRender()
+		})
+	}
+	speaker := newSpeaker(planner, p.RequestRender)
+
+	first := true
+	p.AfterRender(func() {
+		if first {
+			first = false
+			boot("ready")
+		}
+		address.follow()
+		speaker.follow()
+	})
+	return nil
+}
+
+// boot calls one of boot.js's functions, if the page has it.
+func boot(name string, args ...any) {
+	b, err := safejs.Global().Get("headroomBoot")
+	if err != nil || b.IsUndefined() {
+		return
+	}
+	if _, err := b.Call(name, args...); err != nil {
+		fmt.Println("headroom:", err)
+	}
+}

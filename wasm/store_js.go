@@ -1,0 +1,68 @@
+package main
+
+import (
+	"github.com/hack-pad/safejs"
+
+	"headroom/ui"
+)
+
+// store is the device's small memory. It is a cache: browsers may wipe it, and private windows refuse it, so every answer may be
+// empty and every write may fail in silence. The link is the save.
+type store struct {
+	storage safejs.Value
+	open    bool
+}
+
+const (
+	keyUnits = "headroom.units"
+	keyBuild = "headroom.build"
+)
+
+func openStore() store {
+	s, err := safejs.Global().Get("localStorage") // throws where storage is refused
+	if err != nil || !isObject(s) {
+		return store{}
+	}
+	return store{s, true}
+}
+
+func isObject(v safejs.Value) bool { return !v.IsUndefined() && !v.IsNull() }
+
+func (s store) get(key string) string {
+	if !s.open {
+		return ""
+	}
+	v, err := s.storage.Call("getItem", key)
+	if err != nil || !isObject(v) {
+		return ""
+	}
+	text, err := v.String()
+	if err != nil {
+		return ""
+	}
+	return text
+}
+
+func (s store) set(key, value string) {
+	if s.open {
+		_, _ = s.storage.Call("setItem", key, value)
+	}
+}
+
+func (s store) units() ui.Units {
+	if s.get(keyUnits) == "us" {
+		return ui.US
+	}
+	return ui.Metric
+}
+
+func (s store) keepUnits(u ui.Units) {
+	if u == ui.US {
+		s.set(keyUnits, "us")
+		return
+	}
+	s.set(keyUnits, "metric")
+}
+
+func (s store) build() string         { return s.get(keyBuild) }
+func (s store) keepBuild(link string) { s.set(keyBuild, link) }
