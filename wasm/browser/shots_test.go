@@ -1,0 +1,40 @@
+//go:build !js
+
+package browser
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+
+	"headroom/wasm/page/pagetest"
+)
+
+// TestShots writes pictures of the page into the folder named by HEADROOM_SHOTS (`make shots`), for people to look at.
+func TestShots(t *testing.T) {
+	folder := os.Getenv("HEADROOM_SHOTS")
+	if folder == "" {
+		t.Skip("HEADROOM_SHOTS names no folder")
+	}
+	require.NoError(t, os.MkdirAll(folder, 0o755))
+	for _, size := range [][2]int64{{360, 800}, {390, 844}, {768, 1024}, {1440, 900}} {
+		for _, scheme := range []string{"light", "dark"} {
+			tab := openSized(t, os.Getenv("HEADROOM_SHOTS_LINK"), size[0], size[1])
+			pagetest.Call(tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+			for name, do := range map[string]string{"top": `window.scrollTo(0,0)`, "middle": `window.scrollTo(0,900)`, "end": `document.querySelectorAll("details").forEach(d=>d.open=true);window.scrollTo(0,2600)`} {
+				pagetest.Eval[any](tab, do+";0")
+				tab.Do(chromedp.Sleep(300 * time.Millisecond))
+				picture, err := chromedp.Run(tab.Context(), chromedp.CaptureScreenshot())
+				require.NoError(t, err)
+				file := filepath.Join(folder, fmt.Sprintf("%dx%d-%s-%s.png", size[0], size[1], scheme, name))
+				require.NoError(t, os.WriteFile(file, picture, 0o644))
+			}
+		}
+	}
+}
