@@ -11,3 +11,5 @@
 // Part classes are generic. Each carries a Note that says where its values come from; where no published source exists the
 // note says so, and every value can be overridden by hand.
 package build
+
+//go:generate go run ./internal/linkkeys ../../README.md
