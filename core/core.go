@@ -48,14 +48,14 @@ func Plan(b build.Build) (Report, error) {
 	r.Weight = Weight{parts.BoardMass, bd.Road.Mass}
 	r.Motor = Motor{bd.Drive.Motor.Flux, 1.5 * bd.Drive.Motor.PolePairs * bd.Drive.Motor.Flux}
 
-	var most drive.Point // the highest currents that the limits allow
+	var most drive.Point // the highest currents that the limits allow at any charge
 	envelope := func(src pack.Source) []Point {
 		samples := bd.Envelope(src, envelopePoints)
 		out := make([]Point, len(samples))
 		values := make([]float64, 5*len(samples)) // one block for what the points point to
+		battery, phase := bd.Peak(src, samples)
+		most.BusA, most.Iq = math.Max(most.BusA, battery), math.Max(most.Iq, phase)
 		for i, s := range samples {
-			most.BusA = math.Max(most.BusA, s.Limit.BusA)
-			most.Iq = math.Max(most.Iq, s.Limit.Iq)
 			out[i] = point(s, values[5*i:5*i+5])
 		}
 		return out
@@ -142,13 +142,21 @@ func loadsOf(bd *ride.Board, b *build.Build, now *ride.Sample, most drive.Point)
 	return l
 }
 
-// ranges computes the range, its band by the corner method (all four uncertain inputs against the rider, then all for), and
-// range against steady speed on the ride's grade.
+// ranges computes the range, its band by the corner method (all four uncertain inputs against the rider, then all for; which way is
+// against depends on hill and wind, so the band is whatever the corners span), and range against steady speed on the ride's grade.
 func ranges(b *build.Build, p *build.Parts, bd *ride.Board, topKmh float64) Range {
 	d := bd.Range(b.Cruise, b.Grade, b.StartCharge, b.FloorCharge)
-	r := Range{
-		Km: d.Meters / 1e3, StoppedBy: string(d.By), EndPct: d.End * 100,
-		LowKm: corner(b, p, 1).Meters / 1e3, HighKm: corner(b, p, -1).Meters / 1e3,
+	one, two := corner(b, p, 1), corner(b, p, -1)
+	r := Range{StoppedBy: string(d.By), EndPct: d.End * 100, Km: km(d)}
+	if !d.Endless {
+		low := min(d.Meters, one.Meters, two.Meters) / 1e3
+		if one.Endless || two.Endless {
+			low = min(d.Meters, max(one.Meters, two.Meters)) / 1e3
+		} else {
+			high := max(d.Meters, one.Meters, two.Meters) / 1e3
+			r.HighKm = &high
+		}
+		r.LowKm = &low
 	}
 	if d.Meters > 0 {
 		w := d.EnergyWh / (d.Meters / 1e3)
@@ -158,12 +166,21 @@ func ranges(b *build.Build, p *build.Parts, bd *ride.Board, topKmh float64) Rang
 	for i := range r.BySpeed {
 		v := topKmh / perKmh * (0.15 + 0.80*float64(i)/(rangePoints-1))
 		at := bd.Range(v, b.Grade, b.StartCharge, b.FloorCharge)
-		r.BySpeed[i] = RangeAtSpeed{v * perKmh, at.Meters / 1e3, string(at.By)}
+		r.BySpeed[i] = RangeAtSpeed{v * perKmh, km(at), string(at.By)}
 	}
 	return r
 }
 
-// corner returns the ride with every uncertain input moved by its uncertainty: against the rider for sign 1, for -1.
+func km(d ride.Distance) *float64 {
+	if d.Endless {
+		return nil
+	}
+	v := d.Meters / 1e3
+	return &v
+}
+
+// corner returns the ride with every uncertain input moved by its uncertainty, in the direction that costs on level ground for sign 1,
+// in the other for -1.
 func corner(b *build.Build, p *build.Parts, sign float64) ride.Distance {
 	c, q := *b, *p
 	c.DragArea *= 1 + sign*uncertainty.DragArea

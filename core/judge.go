@@ -93,7 +93,7 @@ func rangeBar(b *build.Build, r *Report) limit.Bar {
 	start := b.StartCharge * 100
 	bar := limit.Bar{Key: "range.km", Used: max(0, start-r.Range.EndPct), Limit: start, Want: max(0, start-b.FloorCharge*100), Status: limit.Clear,
 		Text: "charge used by the ride, in % of a full pack, against the charge it starts with"}
-	if r.Range.StoppedBy != string(ride.StopFloor) {
+	if r.Range.StoppedBy != string(ride.StopFloor) && r.Range.StoppedBy != string(ride.StopNever) {
 		bar.Status = limit.Tight
 	}
 	return bar
@@ -142,7 +142,9 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	if bar := r.Bar("speed.cruise_ceiling_kmh.low"); bar.Status == limit.Tight {
 		add("over-ceiling", limit.Tight, "The riding speed is above the cruise ceiling at "+low+".")
 	}
-	if r.Range.StoppedBy != string(ride.StopFloor) {
+	if r.Range.StoppedBy == string(ride.StopNever) {
+		add("no-range", limit.Clear, "This ride uses no charge, so no range can be stated: downhill, or with the wind.")
+	} else if r.Range.StoppedBy != string(ride.StopFloor) {
 		add("range-cut-short", limit.Tight, "The range ends early, at "+round(r.Range.EndPct, 0)+" % charge: "+r.Range.StoppedBy+".")
 	}
 	switch bar := r.Bar("build.kpa"); {

@@ -81,11 +81,12 @@ type Ride struct {
 	BoundBy   string   `json:"bound_by"`
 }
 
-// Range is how far the board goes at the riding speed.
+// Range is how far the board goes at the riding speed. The distances are nil where the ride uses no charge: downhill, or with the
+// wind.
 type Range struct {
-	Km        float64        `json:"km"`
-	LowKm     float64        `json:"low_km"`
-	HighKm    float64        `json:"high_km"`
+	Km        *float64       `json:"km,omitempty"`
+	LowKm     *float64       `json:"low_km,omitempty"`
+	HighKm    *float64       `json:"high_km,omitempty"`
 	WhPerKm   *float64       `json:"wh_per_km,omitempty"`
 	StoppedBy string         `json:"stopped_by"`
 	EndPct    float64        `json:"end_pct"`
@@ -94,9 +95,9 @@ type Range struct {
 
 // RangeAtSpeed is one point of range against steady speed.
 type RangeAtSpeed struct {
-	SpeedKmh  float64 `json:"speed_kmh"`
-	Km        float64 `json:"km"`
-	StoppedBy string  `json:"stopped_by"`
+	SpeedKmh  float64  `json:"speed_kmh"`
+	Km        *float64 `json:"km,omitempty"`
+	StoppedBy string   `json:"stopped_by"`
 }
 
 // Envelope is level-ground speed from standstill to free spin at three charges.
@@ -163,7 +164,7 @@ type Model struct {
 		GrowthK        float64 `json:"growth_k"`
 	} `json:"tire"`
 	Road struct {
-		Mass          float64         `json:"mass"`
+		Mass          float64         `json:"mass_kg"`
 		AirDensity    float64         `json:"air_density"`
 		CdaM2         float64         `json:"cda_m2"`
 		RollingForceN []ForceAtSpeed  `json:"rolling_force_n"`
@@ -185,7 +186,7 @@ type ForceAtSpeed struct {
 type UncertaintyNote struct {
 	Rolling  float64 `json:"rolling"`
 	DragArea float64 `json:"drag_area"`
-	Mass     float64 `json:"mass"`
+	Mass     float64 `json:"mass_kg"`
 	Pressure float64 `json:"pressure"`
 }
 

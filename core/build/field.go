@@ -166,9 +166,9 @@ func (f *Field) Set(b *Build, text string) *Problem {
 	if err != nil {
 		f.Clear(b)
 		used := f.Text(b)
-		instead := "using " + f.withUnit(used)
+		instead := "it " + f.rangeText() + "; using " + f.withUnit(used)
 		if f.Optional {
-			instead = "using the class value"
+			instead = "it " + f.rangeText() + "; using the class value"
 		}
 		return &Problem{f.Key, text, used, f.Label + ": “" + clip(text) + "” is not a number; " + instead + "."}
 	}
@@ -211,6 +211,9 @@ func (b *Build) Validate() error {
 		var v float64
 		switch {
 		case f.Kind == Choice:
+			if f.nameOf(*f.choice(b)) == "" {
+				return fmt.Errorf("%s: there is no choice called %q (start from build.Default and change it through the Fields table)", f.Label, *f.choice(b))
+			}
 			continue
 		case f.Optional && !b.overrides[f.slot].Given:
 			continue
@@ -230,7 +233,13 @@ func (b *Build) Validate() error {
 	return nil
 }
 
+// store keeps a value exactly as Text will write it, so that a build and its link never differ in hidden digits. Values that no input
+// can mean (1e-300) are zero.
 func (f *Field) store(b *Build, v float64) {
+	if math.Abs(v) < 1e-9 {
+		v = 0
+	}
+	v = tidy(v)
 	switch {
 	case f.Optional:
 		b.overrides[f.slot] = Override{v * f.Scale, true}
@@ -262,7 +271,7 @@ func (f *Field) nameOf(id string) string {
 			return o.Name
 		}
 	}
-	return id
+	return ""
 }
 
 // ParseNumber reads a decimal number with a point or one comma. Hexadecimal, infinities and NaN, which strconv would take, are no numbers here.

@@ -32,7 +32,7 @@ var ocvIronPhosphate = []float64{
 // cells (testdata/cell_effective_dc_resistance_bpx.csv, CC BY-SA 4.0), made monotone by isotonic regression (pool adjacent
 // violators) because the scatter between neighbours is measurement, and held constant outside the measured 10–90 %.
 var (
-	shapeNickel = []float64{1.376, 1.376, 1.167, 1.167, 1.128, 1, 1, 1, 1, 0.951, 0.951}
+	shapeNickel = []float64{1.3706, 1.3706, 1.1617, 1.1617, 1.1232, 1, 0.9945, 0.9945, 0.9945, 0.9476, 0.9476}
 	shapeIron   = []float64{5.893, 5.893, 1.809, 1.315, 1.125, 1, 1, 1, 0.987, 0.910, 0.910}
 )
 

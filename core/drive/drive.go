@@ -165,7 +165,8 @@ func (d *Drive) busLimit(src pack.Source) (float64, Bound) {
 	return amps, by
 }
 
-// FreeSpin returns the mechanical speed in rad/s at which duty reaches its highest with nothing but iron drag on the wheel.
+// FreeSpin returns the mechanical speed in rad/s at which duty reaches its highest with nothing but iron drag on the wheel; 0 for a
+// motor that cannot overcome its own drag.
 func (d *Drive) FreeSpin(src pack.Source) float64 {
 	spare := func(omega float64) float64 {
 		p, ok := d.At(src, omega, 0)
@@ -173,6 +174,9 @@ func (d *Drive) FreeSpin(src pack.Source) float64 {
 			return -1
 		}
 		return d.MaxDuty - p.Duty
+	}
+	if spare(0) <= 0 {
+		return 0
 	}
 	// Without drag, resistance and sag duty would be reached here; they can only come sooner, saturation a trifle later.
 	ideal := d.MaxDuty * src.OpenCircuit / (math.Sqrt(3) * d.Motor.PolePairs * d.Motor.Flux)

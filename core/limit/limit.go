@@ -20,7 +20,7 @@ func (s Status) Worse(t Status) bool { return rank[s] > rank[t] }
 type Bar struct {
 	Key    string  `json:"key"`   // report key of the readout that the bar belongs to
 	Used   float64 `json:"used"`  // ≥ 0
-	Limit  float64 `json:"limit"` // > 0
+	Limit  float64 `json:"limit"` // ≥ 0; 0 where nothing can be held
 	Want   float64 `json:"want"`  // ≤ Limit; beyond it the figure is tight
 	Status Status  `json:"status"`
 	Text   string  `json:"text"` // one sentence: what is compared with what

@@ -31,6 +31,9 @@ const MaxBytes = 16 << 10
 // maxUnknown bounds how many foreign keys are carried along.
 const maxUnknown = 32
 
+// maxUnknownBytes bounds each of them, as written.
+const maxUnknownBytes = 256
+
 // Pair is a key of a link that no field knows, decoded.
 type Pair struct{ Key, Value string }
 
@@ -99,13 +102,16 @@ func Decode(text string) Link {
 func (l *Link) take(key, value string, seen map[string]bool) {
 	f := build.FieldFor(key)
 	switch {
+	case key == "v" && seen[key]:
+		l.problem(key, value, "The link states its version twice; the first counts.")
 	case key == "v":
+		seen[key] = true
 		l.version(value)
 	case f == nil && strings.Trim(key, " ") == "":
 		// "=x" names nothing; there is nothing to keep it under.
 		l.problem(key, value, "A value without a name (“"+clip(value)+"”) was left out.")
-	case f == nil && len(l.Unknown) == maxUnknown:
-		l.problem(key, value, "More unknown keys than can be kept: “"+clip(key)+"” was left out.")
+	case f == nil && (len(l.Unknown) == maxUnknown || len(url.QueryEscape(key))+len(url.QueryEscape(value)) > maxUnknownBytes):
+		l.problem(key, value, "The unknown key “"+clip(key)+"” is too long, or one too many, to be kept; it was left out.")
 	case f == nil:
 		l.Unknown = append(l.Unknown, Pair{key, value})
 	case seen[key]:

@@ -19,6 +19,7 @@ const (
 	StopReserve  Stop = "balance reserve"
 	StopDuty     Stop = "duty"
 	StopNoTorque Stop = "no torque left"
+	StopNever    Stop = "nothing: the ride uses no charge"
 )
 
 // Distance is a steady ride.
@@ -28,6 +29,7 @@ type Distance struct {
 	End      float64 // state of charge where it ended
 	By       Stop
 	EndAmps  float64 // battery current at the end, the highest of the ride
+	Endless  bool    // the ride uses no charge; Meters has no meaning
 	EndHeld  bool    // the pack can carry the ride at its end; EndAmps holds only then
 }
 
@@ -56,8 +58,11 @@ func (b *Board) Range(v, grade, start, floor float64) Distance {
 	if slice > 0 {
 		for i := range rangeSteps {
 			p, ok := b.Drive.At(b.Pack.At(start-(float64(i)+0.5)*slice), omega, load)
-			if !ok || p.BusA <= 0 { // rolling downhill for ever is no range
+			if !ok {
 				return Distance{End: start, By: StopNoTorque}
+			}
+			if p.BusA <= 0 { // downhill or with the wind: no distance uses up the charge
+				return Distance{End: start, By: StopNever, Endless: true, EndAmps: p.BusA, EndHeld: true}
 			}
 			seconds := coulombs / p.BusA
 			d.Meters += v * seconds

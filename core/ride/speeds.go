@@ -11,6 +11,8 @@
 package ride
 
 import (
+	"math"
+
 	"headroom/core/drive"
 	"headroom/core/pack"
 	"headroom/core/road"
@@ -52,7 +54,7 @@ func (b *Board) Sample(src pack.Source, v, grade float64) Sample {
 	return Sample{
 		Speed: v, Load: load, Max: limit.Torque, Reserve: reserve,
 		Shift: b.Road.Shift(reserve), Grade: b.Road.EqualGrade(reserve, v),
-		Bound: bound, At: at, Limit: limit, Reached: ok, OK: ok && reserve >= 0,
+		Bound: bound, At: at, Limit: limit, Reached: ok, OK: ok && reserve >= 0 && math.Abs(at.Iq) <= b.Drive.PhaseLimit,
 	}
 }
 
@@ -116,6 +118,29 @@ func (b *Board) Ceiling(src pack.Source) Ceiling {
 	}
 	_, bound := b.Drive.MaxTorque(src, b.Road.Omega(v))
 	return Ceiling{v, by, bound}
+}
+
+// Peak returns the largest battery current in A that the limits allow at any speed, and the largest phase current in A peak. At a
+// bus limit that limit is the answer; otherwise the battery current rises with speed while the phase limit binds and falls where
+// duty does, and its top is searched for.
+func (b *Board) Peak(src pack.Source, envelope []Sample) (battery, phase float64) {
+	best := 0
+	for i, s := range envelope {
+		phase = math.Max(phase, s.Limit.Iq)
+		if s.Limit.BusA > envelope[best].Limit.BusA {
+			best = i
+		}
+	}
+	switch envelope[best].Bound {
+	case drive.ByBattery, drive.ByCutoff, drive.ByPower:
+		return envelope[best].Limit.BusA, phase
+	}
+	amps := func(v float64) float64 {
+		p, _ := b.Drive.MaxTorque(src, b.Road.Omega(v))
+		return p.BusA
+	}
+	_, battery = solve.Max(amps, envelope[max(0, best-1)].Speed, envelope[min(len(envelope)-1, best+1)].Speed, 1e-4)
+	return battery, phase
 }
 
 // Envelope samples n level-ground speeds from standstill to the free-spin speed, evenly spaced, n ≥ 2.

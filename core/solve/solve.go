@@ -80,6 +80,37 @@ func Root(f func(float64) float64, lo, hi, tol float64) float64 {
 	return b
 }
 
+// Max returns where between lo and hi, to within tol, a function that rises and then falls (either part may be missing, or flat at the
+// top) is largest, and its value there. Golden-section search (J. Kiefer, Proc. Amer. Math. Soc. 4 (1953) 502).
+func Max(f func(float64) float64, lo, hi, tol float64) (x, y float64) {
+	const inner = 0.3819660112501051 // 2 − φ
+	a, b := lo, hi
+	x1, x2 := a+inner*(b-a), b-inner*(b-a)
+	y1, y2 := f(x1), f(x2)
+	for range maxSteps {
+		if b-a <= tol {
+			break
+		}
+		if y1 >= y2 {
+			b, x2, y2 = x2, x1, y1
+			x1 = a + inner*(b-a)
+			y1 = f(x1)
+		} else {
+			a, x1, y1 = x1, x2, y2
+			x2 = b - inner*(b-a)
+			y2 = f(x2)
+		}
+	}
+	x, y = x1, y1
+	// The ends count too: where one part is missing the top is there.
+	for _, at := range [3]float64{x2, lo, hi} {
+		if v := f(at); v > y {
+			x, y = at, v
+		}
+	}
+	return x, y
+}
+
 // Edge returns the largest x between lo and hi, to within tol, for which holds is true, when holds is true at lo and turns
 // false at most once. It returns lo when holds is false there.
 func Edge(holds func(float64) bool, lo, hi, tol float64) float64 {

@@ -57,8 +57,8 @@ func (t *Tire) Radius(v float64) float64 { return t.RollingRadius + t.Growth*v*v
 func (t *Tire) Speed(omega float64) float64 {
 	a := t.Growth * omega
 	d := 1 - 4*a*omega*t.RollingRadius
-	if d <= 0 { // growth without bound, far beyond any board: the vertex
-		return 1 / (2 * a)
+	if d <= 0 { // growth without bound, far beyond any board: the fastest speed that has a solution
+		return math.Sqrt(t.RollingRadius / t.Growth)
 	}
 	return 2 * omega * t.RollingRadius / (1 + math.Sqrt(d))
 }
