@@ -178,7 +178,14 @@ func (d *Drive) FreeSpin(src pack.Source) float64 {
 	if spare(0) <= 0 {
 		return 0
 	}
-	// Without drag, resistance and sag duty would be reached here; they can only come sooner, saturation a trifle later.
+	// Without drag, resistance and sag duty would be reached here. They bring it sooner; saturation under a strong drag, later.
 	ideal := d.MaxDuty * src.OpenCircuit / (math.Sqrt(3) * d.Motor.PolePairs * d.Motor.Flux)
-	return solve.Root(spare, 0, 1.1*ideal, 1e-10*ideal)
+	top := ideal
+	for range 8 {
+		if spare(top) <= 0 {
+			break
+		}
+		top *= 2
+	}
+	return solve.Root(spare, 0, top, 1e-10*ideal)
 }
