@@ -186,7 +186,7 @@ type ForceAtSpeed struct {
 type UncertaintyNote struct {
 	Rolling  float64 `json:"rolling"`
 	DragArea float64 `json:"drag_area"`
-	Mass     float64 `json:"mass_kg"`
+	Mass     float64 `json:"mass"`
 	Pressure float64 `json:"pressure"`
 }
 

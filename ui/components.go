@@ -172,18 +172,13 @@ func (c *Messages) lines() []string {
 	for _, p := range c.P.Problems {
 		out = append(out, p.Text)
 	}
+	if c.P.Seen {
+		return out
+	}
 	for _, u := range c.P.Unknown {
-		out = append(out, "“"+clip(u.Key)+"” is not known here; it is kept in the link.")
+		out = append(out, "“"+build.Foreign(u.Key)+"” is not known here; it is kept in the link.")
 	}
 	return out
-}
-
-// clip keeps a foreign text from breaking the page.
-func clip(s string) string {
-	if r := []rune(s); len(r) > 40 {
-		return string(r[:40]) + "…"
-	}
-	return s
 }
 
 // Notes lists what is tight or over.

@@ -95,7 +95,12 @@ func (p *Planner) Nudge(key string, steps float64) {
 	x := p.Units.of(f.Unit)
 	_, _, step := p.travel(f, x)
 	now := x.shown(f.Value(&p.Build))
-	p.set(f, (math.Round(now/step)+steps)*step)
+	// From between two steps the next one is less than a whole step away. The tolerance is that of values stored rounded.
+	at := math.Ceil(now/step - 1e-6)
+	if steps > 0 {
+		at = math.Floor(now/step + 1e-6)
+	}
+	p.set(f, (at+steps)*step)
 }
 
 // set stores a shown value, moved to the nearest allowed one.
@@ -105,14 +110,21 @@ func (p *Planner) set(f *build.Field, shown float64) {
 	p.edited()
 }
 
-// toMetric converts a shown value and drops the digits that only the conversion made, so that links stay short.
+// toMetric converts a shown value to the shortest metric one that is shown the same, so that links stay short.
 func (p *Planner) toMetric(f *build.Field, shown float64) float64 {
 	x := p.Units.of(f.Unit)
 	if f.Kind == build.Choice || x.factor == 1 {
 		return shown
 	}
-	grain := f.Step / 100
-	return math.Round(x.metric(shown)/grain) * grain
+	most := p.digits(f, x)
+	want := shortest(shown, most)
+	exact := x.metric(shown)
+	for digits := range 9 {
+		if r := rounded(exact, digits); shortest(x.shown(r), most) == want {
+			return r
+		}
+	}
+	return exact
 }
 
 // Type takes the text of a field while it is being typed. A text that can be used is used at once; one that cannot gets its
@@ -124,13 +136,22 @@ func (p *Planner) Type(key, text string) {
 	if message != "" {
 		return
 	}
-	if strings.TrimSpace(text) == "" {
+	switch e := p.Entry(key); {
+	case strings.TrimSpace(text) == "":
 		f.Clear(&p.Build)
-	} else {
+	case f.Given(&p.Build) && sameNumber(text, e.Value):
+		return // what is shown already, perhaps with more digits behind it
+	default:
 		v, _ := build.ParseNumber(text)
 		f.SetValue(&p.Build, p.toMetric(f, v))
 	}
 	p.edited()
+}
+
+func sameNumber(a, b string) bool {
+	x, err := build.ParseNumber(a)
+	y, err2 := build.ParseNumber(b)
+	return err == nil && err2 == nil && x == y
 }
 
 // Leave ends typing: a text that was used is shown tidied, one that was not stays with its message.

@@ -16,6 +16,7 @@ type Planner struct {
 	Units  Units
 
 	Unknown  []link.Pair     // keys of the link that nobody here knows; written back
+	Seen     bool            // the message about them has been put away
 	Problems []build.Problem // what the link held that could not be used as it stood
 	Fault    string          // what went wrong inside, for a person; "" when nothing did
 	Note     string          // one line after an action ("Link copied"); shown once
@@ -45,7 +46,7 @@ func (p *Planner) Open(text string) {
 	l := link.Decode(text)
 	p.Build, p.Unknown, p.Problems = l.Build, l.Unknown, l.Problems
 	clear(p.drafts)
-	p.LinkText = ""
+	p.Seen, p.Note, p.LinkText = false, "", ""
 	p.plan()
 }
 
@@ -109,8 +110,8 @@ func (p *Planner) Copied(address string, ok bool) {
 	p.Note, p.LinkText = "Copy the link by hand:", address
 }
 
-// Dismiss hides the messages about the link.
-func (p *Planner) Dismiss() { p.Problems, p.Unknown = nil, nil }
+// Dismiss puts the messages about the link away. Unknown keys stay in the link.
+func (p *Planner) Dismiss() { p.Problems, p.Seen = nil, true }
 
 // IsOpen tells whether a folded group is open.
 func (p *Planner) IsOpen(id string) bool { return p.open[id] }

@@ -77,8 +77,16 @@ func onlyZeros(s string) bool {
 	return true
 }
 
+func rounded(v float64, digits int) float64 {
+	p := math.Pow(10, float64(digits))
+	return math.Round(v*p) / p
+}
+
 // shortest formats with as many digits as needed, at most most after the point.
 func shortest(v float64, most int) string {
-	p := math.Pow(10, float64(most))
-	return strconv.FormatFloat(math.Round(v*p)/p, 'f', -1, 64)
+	v = rounded(v, most)
+	if v == 0 {
+		v = 0 // never "-0"
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Kind says how a Field is entered.
@@ -156,7 +157,7 @@ func (f *Field) Set(b *Build, text string) *Problem {
 			}
 		}
 		f.Clear(b)
-		return &Problem{f.Key, text, f.Text(b), f.Label + ": there is no choice called “" + clip(text) + "”; using “" + f.nameOf(f.Text(b)) + "”."}
+		return &Problem{f.Key, text, f.Text(b), f.Label + ": there is no choice called “" + Foreign(text) + "”; using “" + f.nameOf(f.Text(b)) + "”."}
 	}
 	if text == "" && f.Optional {
 		f.Clear(b)
@@ -170,7 +171,7 @@ func (f *Field) Set(b *Build, text string) *Problem {
 		if f.Optional {
 			instead = "it " + f.rangeText() + "; using the class value"
 		}
-		return &Problem{f.Key, text, used, f.Label + ": “" + clip(text) + "” is not a number; " + instead + "."}
+		return &Problem{f.Key, text, used, f.Label + ": “" + Foreign(text) + "” is not a number; " + instead + "."}
 	}
 	near := f.Nearest(v)
 	f.store(b, near)
@@ -295,11 +296,18 @@ func tidy(v float64) float64 {
 
 func plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// clip shortens a foreign text so that a message stays one line.
-func clip(text string) string {
-	r := []rune(text)
-	if len(r) > 24 {
-		return string(r[:24]) + "…"
+// Foreign makes a text from outside fit to stand within a message of ours: at most 32 characters, and none that is invisible or turns
+// the direction of writing around.
+func Foreign(text string) string {
+	var out []rune
+	for _, r := range text {
+		if len(out) == 32 {
+			return string(out) + "…"
+		}
+		if unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) {
+			r = unicode.ReplacementChar
+		}
+		out = append(out, r)
 	}
-	return text
+	return string(out)
 }

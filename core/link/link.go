@@ -91,7 +91,7 @@ func Decode(text string) Link {
 		key, kerr := url.QueryUnescape(rawKey)
 		value, verr := url.QueryUnescape(rawValue)
 		if kerr != nil || verr != nil {
-			l.problem(rawKey, rawValue, "The part “"+clip(part)+"” of the link is damaged and was left out.")
+			l.problem(rawKey, rawValue, "The part “"+build.Foreign(part)+"” of the link is damaged and was left out.")
 			continue
 		}
 		l.take(key, value, seen)
@@ -109,9 +109,9 @@ func (l *Link) take(key, value string, seen map[string]bool) {
 		l.version(value)
 	case f == nil && strings.Trim(key, " ") == "":
 		// "=x" names nothing; there is nothing to keep it under.
-		l.problem(key, value, "A value without a name (“"+clip(value)+"”) was left out.")
+		l.problem(key, value, "A value without a name (“"+build.Foreign(value)+"”) was left out.")
 	case f == nil && (len(l.Unknown) == maxUnknown || len(url.QueryEscape(key))+len(url.QueryEscape(value)) > maxUnknownBytes):
-		l.problem(key, value, "The unknown key “"+clip(key)+"” is too long, or one too many, to be kept; it was left out.")
+		l.problem(key, value, "The unknown key “"+build.Foreign(key)+"” is too long, or one too many, to be kept; it was left out.")
 	case f == nil:
 		l.Unknown = append(l.Unknown, Pair{key, value})
 	case seen[key]:
@@ -128,7 +128,7 @@ func (l *Link) version(value string) {
 	n, err := strconv.Atoi(value)
 	switch {
 	case err != nil || n < 1:
-		l.problem("v", value, "“"+clip(value)+"” is no link version; read as version "+strconv.Itoa(Version)+".")
+		l.problem("v", value, "“"+build.Foreign(value)+"” is no link version; read as version "+strconv.Itoa(Version)+".")
 		return
 	case n > Version:
 		l.problem("v", value, "This link was made by a newer version ("+strconv.Itoa(n)+"). What is understood here is shown; the rest is kept.")
@@ -153,14 +153,6 @@ func payload(text string) string {
 	}
 	if strings.Contains(text, "://") {
 		return "" // an address without a build
-	}
-	return text
-}
-
-func clip(text string) string {
-	r := []rune(text)
-	if len(r) > 32 {
-		return string(r[:32]) + "…"
 	}
 	return text
 }
