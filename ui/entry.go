@@ -94,8 +94,8 @@ func (p *Planner) Nudge(key string, steps float64) {
 	}
 	x := p.Units.of(f.Unit)
 	_, _, step := p.travel(f, x)
-	now := x.shown(f.Value(&p.Build))
-	// From between two steps the next one is less than a whole step away. The tolerance is that of values stored rounded.
+	now := rounded(x.shown(f.Value(&p.Build)), p.digits(f, x)) // as it is shown
+	// From between two steps the next one is less than a whole step away. The tolerance is that of binary fractions.
 	at := math.Ceil(now/step - 1e-6)
 	if steps > 0 {
 		at = math.Floor(now/step + 1e-6)
