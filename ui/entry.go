@@ -60,11 +60,7 @@ func (p *Planner) travel(f *build.Field, x unit) (lo, hi, step float64) {
 		return lo, hi, step
 	}
 	lo, hi = x.shown(lo), x.shown(hi)
-	if x.step != 0 {
-		step = x.step
-	} else {
-		step *= x.factor
-	}
+	step = x.step(step)
 	return math.Ceil(lo/step-1e-9) * step, math.Floor(hi/step+1e-9) * step, step
 }
 
