@@ -28,26 +28,21 @@
 		: new Trouble('The planner could not be downloaded.',
 			`${path} did not arrive: the connection broke, or something here blocks it.`, cause);
 
-	async function request(path, options) {
-		let response;
-		try {
-			response = await fetch(path, options);
-		} catch (cause) {
-			throw unreachable(path, cause);
-		}
-		if (!response.ok) {
-			throw new Trouble('The planner could not be downloaded.', `The site answered ${response.status} for ${path}.`);
-		}
-		return response;
-	}
-
 	// download returns the bytes of a file of this version. A fetch with an integrity attribute tells nothing
 	// until the last byte, so where the browser lets a page hash by itself (every https page) the bytes are
 	// counted as they come and checked here; elsewhere the browser checks them, and the bar shows no share.
 	async function download(path, progress) {
 		const integrity = build.files[path];
 		const hashes = self.crypto && self.crypto.subtle;
-		const response = await request(path, hashes ? {} : { integrity });
+		let response;
+		try {
+			response = await fetch(path, hashes ? {} : { integrity });
+		} catch (cause) {
+			throw unreachable(path, cause);
+		}
+		if (!response.ok) {
+			throw new Trouble('The planner could not be downloaded.', `The site answered ${response.status} for ${path}.`);
+		}
 		const bytes = new Uint8Array(build.sizes[path]);
 		let count = 0;
 		try {
@@ -83,13 +78,11 @@
 		part('boot-progress').value = share;
 	}
 
-	// compiled is the program, ready to run. Once the worker keeps it, it has been checked, comes at once, and the
-	// browser keeps its machine code too, but only for a fetch given to it whole: that halves every later start.
-	async function compiled() {
-		const kept = navigator.serviceWorker && navigator.serviceWorker.controller;
-		const source = kept ? await request(PROGRAM) : await download(PROGRAM, showProgress);
+	// compile works on bytes rather than on the answer as it comes: those have been checked, ask nothing of the type
+	// that a host gives the file, and start no measurable bit later.
+	async function compile(bytes) {
 		try {
-			return await (kept ? WebAssembly.compileStreaming(source) : WebAssembly.compile(source));
+			return await WebAssembly.compile(bytes);
 		} catch (cause) {
 			throw new Trouble('This browser does not let the planner run.',
 				'WebAssembly, which does the calculation, is blocked here by a security setting or an extension. ' +
@@ -107,7 +100,8 @@
 				'Allow it for this page, or open this address in another browser.');
 		}
 		const helpers = ['wasm_exec.js', 'page.js'].filter((path) => build.files[path]);
-		const [program] = await Promise.all([compiled(), ...helpers.map(script)]);
+		const [bytes] = await Promise.all([download(PROGRAM, showProgress), ...helpers.map(script)]);
+		const program = await compile(bytes);
 		part('boot-words').textContent = 'Starting the planner';
 		const go = new self.Go();
 		const instance = await WebAssembly.instantiate(program, go.importObject);

@@ -19,6 +19,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
@@ -104,7 +105,7 @@ func alter(t *testing.T, folder, name, content string) {
 }
 
 // browser opens a tab in a fresh browser, and checks at the end that the page reported no problems but those
-// named in allowed (parts of their texts). The context serves for what is beyond a pagetest.Tab: windows beside
+// named in allowed (parts of their texts). Start the server first, so that it outlives the tab. The context serves for what is beyond a pagetest.Tab: windows beside
 // it, and waiting across reloads.
 func browser(t *testing.T, allowed ...string) (ctx context.Context) {
 	t.Helper()
@@ -167,12 +168,18 @@ func words(t *testing.T, ctx context.Context) string {
 }
 
 func TestStartShowsHowFarTheDownloadIs(t *testing.T) {
+	address := start(t, builtPage(t))
 	ctx := browser(t)
 	before(t, ctx, `
 		self.shares = [];
 		const { set, get } = Object.getOwnPropertyDescriptor(HTMLProgressElement.prototype, 'value');
 		Object.defineProperty(HTMLProgressElement.prototype, 'value', { get, set(v) { self.shares.push(v); set.call(this, v); } });`)
-	visit(t, ctx, start(t, builtPage(t))+"#v=1&s=18")
+	// Slow enough that the program comes in many pieces on any machine.
+	_, err := chromedp.Call(ctx, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+		MatchedNetworkConditions: []*network.Conditions{{DownloadThroughput: 400e3, UploadThroughput: -1}},
+	})
+	require.NoError(t, err)
+	visit(t, ctx, address+"#v=1&s=18")
 	await(t, ctx, ready)
 	shares := eval[[]float64](t, ctx, "self.shares")
 	require.Greater(t, len(shares), 1)
@@ -189,8 +196,8 @@ func TestDamagedProgramIsNotStarted(t *testing.T) {
 	require.NoError(t, err)
 	program[len(program)-1] ^= 1
 	alter(t, folder, "headroom.wasm", string(program))
-	ctx := browser(t, "damaged", "will not open with no network")
 	address := start(t, folder) + "?s=18#v=1&p=2"
+	ctx := browser(t, "damaged", "will not open with no network")
 	visit(t, ctx, address)
 	assert.Contains(t, words(t, ctx), "damaged or changed")
 	assert.Contains(t, words(t, ctx), "in the address of this page")
@@ -200,8 +207,9 @@ func TestDamagedProgramIsNotStarted(t *testing.T) {
 func TestDamagedScriptIsNotRun(t *testing.T) {
 	folder := builtPage(t)
 	alter(t, folder, "wasm_exec.js", "self.ranAnyway = true")
+	address := start(t, folder)
 	ctx := browser(t, "damaged", "integrity", "will not open with no network")
-	visit(t, ctx, start(t, folder))
+	visit(t, ctx, address)
 	assert.Contains(t, words(t, ctx), "damaged or changed")
 	assert.False(t, eval[bool](t, ctx, "Boolean(self.ranAnyway)"))
 }
@@ -210,15 +218,17 @@ func TestMissingProgramIsSaid(t *testing.T) {
 	folder := builtPage(t)
 	alter(t, folder, "headroom.wasm", "")
 	require.NoError(t, os.Remove(filepath.Join(folder, "headroom.wasm")))
+	address := start(t, folder)
 	ctx := browser(t, "404", "could not be downloaded", "will not open with no network")
-	visit(t, ctx, start(t, folder))
+	visit(t, ctx, address)
 	assert.Contains(t, words(t, ctx), "answered 404 for headroom.wasm")
 }
 
 func TestBrowserWithoutWebAssembly(t *testing.T) {
+	address := start(t, builtPage(t))
 	ctx := browser(t, "cannot run the planner")
 	before(t, ctx, "delete self.WebAssembly")
-	visit(t, ctx, start(t, builtPage(t)))
+	visit(t, ctx, address)
 	assert.Contains(t, words(t, ctx), "It has no WebAssembly")
 }
 
@@ -238,8 +248,9 @@ func TestWebAssemblyBlockedByAPolicy(t *testing.T) {
 }
 
 func TestProgramThatEndsIsSaid(t *testing.T) {
+	address := start(t, builtPage(t))
 	ctx := browser(t, "The planner stopped")
-	visit(t, ctx, start(t, builtPage(t))+"?end")
+	visit(t, ctx, address+"?end")
 	assert.Contains(t, words(t, ctx), "The planner stopped")
 }
 
