@@ -120,7 +120,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Model.Tire.RollingRadiusM }},
 		{Key: "model.tire.deflection_m", Label: "Tire deflection", Unit: "m", Digits: 4, Help: "How far the tire squats under board and rider.",
 			value: func(r *Report) *float64 { return &r.Model.Tire.DeflectionM }},
-		{Key: "weight.total_kg", Label: "Board and rider", Unit: "kg", Digits: 1, Help: "All on one wheel.",
+		{Key: "weight.total_kg", Label: "Board and rider", Unit: "kg", Digits: 1, Help: "All that the wheel carries.",
 			value: func(r *Report) *float64 { return &r.Weight.TotalKg }},
 		{Key: "weight.board_kg", Label: "Board", Unit: "kg", Digits: 1, Help: "Summed from the parts unless you entered the scale's figure.",
 			value: func(r *Report) *float64 { return &r.Weight.BoardKg }},
