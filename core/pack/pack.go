@@ -40,9 +40,9 @@ func New(b *build.Build, p *build.Parts) Pack {
 	fuse := p.Fuse.DropV / b.FuseRating
 	return Pack{
 		Cells:      b.Series * b.Parallel,
-		FullV:      s * p.Cell.FullV,
-		NominalV:   s * p.Cell.NominalV,
-		EmptyV:     s * p.Cell.EmptyV,
+		FullV:      decimal(s * p.Cell.FullV),
+		NominalV:   decimal(s * p.Cell.NominalV),
+		EmptyV:     decimal(s * p.Cell.EmptyV),
 		CapacityAh: par * p.Cell.CapacityAh * b.HealthFraction,
 		RatedWh:    s * par * p.Cell.CapacityAh * p.Cell.NominalV,
 		FuseOhm:    fuse,
@@ -51,6 +51,10 @@ func New(b *build.Build, p *build.Parts) Pack {
 		series:     s, parallel: par,
 	}
 }
+
+// decimal drops the dust of binary fractions (9 × 4.2 = 37.800000000000004), so that a limit typed as exactly the full pack is met and
+// not passed.
+func decimal(volts float64) float64 { return math.Round(volts*1e9) / 1e9 }
 
 // At returns the source that the pack is at state of charge z.
 func (p *Pack) At(z float64) Source {
