@@ -195,7 +195,7 @@ func corner(b *build.Build, p *build.Parts, sign float64) ride.Distance {
 func model(b *build.Build, p *build.Parts, bd *ride.Board, full, half, low pack.Source) Model {
 	var m Model
 	m.Motor.ResistanceOhm, m.Motor.LdH, m.Motor.LqH = p.Motor.Resistance, p.Motor.Ld, p.Motor.Lq
-	m.Motor.PolePairs, m.Motor.FluxWb, m.Motor.SaturationA = p.Motor.PolePairs, bd.Drive.Motor.Flux, p.Motor.SaturationA
+	m.Motor.PolePairs, m.Motor.FluxWb, m.Motor.SaturationA = p.Motor.PolePairs, bd.Drive.Motor.Flux, bd.Drive.Motor.SaturationA
 	m.Motor.HysteresisK, m.Motor.EddyK, m.Motor.WindingC = p.Motor.HysteresisK, p.Motor.EddyK, b.WindingC
 	m.Controller.OnResistanceOhm, m.Controller.SwitchingK, m.Controller.StandbyW = p.Controller.OnResistance, p.Controller.SwitchingK, p.Controller.StandbyW
 	t := &bd.Road.Tire

@@ -147,6 +147,9 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	} else if r.Range.StoppedBy != string(ride.StopFloor) {
 		add("range-cut-short", limit.Tight, "The range ends early, at "+round(r.Range.EndPct, 0)+" % charge: "+r.Range.StoppedBy+".")
 	}
+	if r.Model.Motor.SaturationA > p.Motor.SaturationA {
+		add("saturation", limit.Tight, "The saturation current entered is below what the model's form can carry; "+round(r.Model.Motor.SaturationA, 0)+" A is used instead.")
+	}
 	switch bar := r.Bar("build.kpa"); {
 	case bar.Status == limit.Over:
 		add("pressure-high", limit.Over, "The tire is pumped past the highest pressure of its class, "+round(p.Tire.MaxP/1e3, 0)+" kPa.")

@@ -21,7 +21,7 @@ const noteHub = "Class values: hub motors of this size have 15 pole pairs, tens 
 
 // Motors is the catalog of hub motors, from small and fast-turning to large and strong. Ids are frozen: links carry them.
 var Motors = []MotorClass{
-	{Class{"hub5-narrow", "5-inch hub, narrow stator", noteHub}, 17.5, 15, 0.058, 130e-6, 150e-6, 130, 0.022, 14e-6, 90, 4.1},
+	{Class{"hub5-narrow", "5-inch hub, narrow stator", noteHub}, 17.5, 15, 0.058, 130e-6, 150e-6, 150, 0.022, 14e-6, 90, 4.1},
 	{Class{"hub5-wide", "5-inch hub, wide stator", noteHub}, 16, 15, 0.050, 145e-6, 170e-6, 160, 0.026, 17e-6, 120, 5.0},
 	{Class{"hub6-narrow", "6-inch hub, narrow stator", noteHub}, 15, 15, 0.046, 155e-6, 185e-6, 175, 0.030, 19e-6, 130, 5.6},
 	{Class{"hub6-wide", "6-inch hub, wide stator", noteHub}, 13.5, 15, 0.040, 175e-6, 210e-6, 210, 0.036, 23e-6, 180, 6.9},

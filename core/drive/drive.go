@@ -49,7 +49,7 @@ type Drive struct {
 
 // New makes the drive of a build.
 func New(b *build.Build, p *build.Parts) Drive {
-	return Drive{
+	d := Drive{
 		Motor:        motor.New(p.Motor, b.WindingC),
 		OnResistance: p.Controller.OnResistance,
 		SwitchingK:   p.Controller.SwitchingK,
@@ -59,6 +59,8 @@ func New(b *build.Build, p *build.Parts) Drive {
 		MaxDuty:      b.MaxDuty,
 		CutoffV:      p.CutoffV,
 	}
+	d.Motor.SaturationA = math.Max(d.Motor.SaturationA, d.Motor.LeastSaturation(0))
+	return d
 }
 
 // Point is one operating point. Powers are W, positive while driving.

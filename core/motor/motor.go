@@ -76,6 +76,13 @@ func (m *Motor) Drag(omega float64) float64 {
 	return m.PolePairs * (m.HysteresisK + m.EddyK*m.PolePairs*omega)
 }
 
+// LeastSaturation returns the smallest I_sat in A for which the saturation form holds down to a d current of −weaken A: the flux that
+// the iron carries must not shrink as i_q grows, L_q·I_sat ≥ |λ + L_d·i_d|. Below it the form would let the magnet's flux fade faster
+// than the current's grows.
+func (m *Motor) LeastSaturation(weaken float64) float64 {
+	return math.Max(m.Flux, m.Ld*weaken-m.Flux) / m.Lq
+}
+
 // CurrentFor returns the q current in A that makes a torque T_em at a d current: with x = s·i_q the torque is linear in x, and
 // i_q = x/√(1 − (x/I_sat)²). ok is false when saturation forbids the torque at any current.
 func (m *Motor) CurrentFor(torque, id float64) (iq float64, ok bool) {
