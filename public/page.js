@@ -15,6 +15,13 @@
   let mounted, callbacks, names = [], nextID = 1, framed = false;
   let delivery = [], active = null; // the events Go is handling, and the one among them
 
+  // A page that is left or hidden gets no more frames; what was moved last must not be lost with it.
+  function leave() {
+    if (pending.size) deliver(callbacks.events);
+  }
+  addEventListener('pagehide', leave, true);
+  addEventListener('visibilitychange', leave, true);
+
   // Go gets {events(text), frame(text)}: events at once for all but input, frame once per animation frame asked for.
   function mount(element, to) {
     mounted = element;

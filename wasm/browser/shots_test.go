@@ -9,7 +9,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
 
@@ -26,7 +25,7 @@ func TestShots(t *testing.T) {
 	for _, size := range [][2]int64{{360, 800}, {390, 844}, {768, 1024}, {1440, 900}} {
 		for _, scheme := range []string{"light", "dark"} {
 			tab := openSized(t, os.Getenv("HEADROOM_SHOTS_LINK"), size[0], size[1])
-			pagetest.Call(tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+			media(tab, "prefers-color-scheme", scheme)
 			for name, do := range map[string]string{"top": `window.scrollTo(0,0)`, "middle": `window.scrollTo(0,900)`, "end": `document.querySelectorAll("details").forEach(d=>d.open=true);window.scrollTo(0,2600)`} {
 				pagetest.Eval[any](tab, do+";0")
 				tab.Do(chromedp.Sleep(300 * time.Millisecond))
