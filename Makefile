@@ -8,7 +8,7 @@ export GOFLAGS := $(GOFLAGS) -buildvcs=false
 STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 JS := GOOS=js GOARCH=wasm
 
-.PHONY: run test bench dist format vet staticcheck unit wasm chromium node
+.PHONY: run test bench dist shots format vet staticcheck unit wasm chromium node
 
 # Builds the page and serves it until Ctrl-C.
 run:
@@ -26,6 +26,11 @@ bench: chromium
 # Writes public/dist/: exactly the files a static host needs.
 dist:
 	go run ./wasm/build -dist
+
+# Pictures of the page in every size and scheme, for people to look at.
+shots: chromium
+	HEADROOM_SHOTS=$${TMPDIR:-/tmp}/headroom-shots go test -count=1 -run TestShots ./wasm/browser
+	@echo "the pictures are in $${TMPDIR:-/tmp}/headroom-shots"
 
 format:
 	@bad=$$(find . -name '*.go' ! -name '*_gen.go' ! -path './.git/*' -exec $(GOROOT)/bin/gofmt -l {} +); \

@@ -13,13 +13,13 @@ const (
 // Fields is every input of the planner, in canonical link order. The first four rows of Main are the page's sliders.
 var Fields = []Field{
 	{Key: "s", Label: "Cells in series", Group: GroupPack, Kind: Whole, Min: 8, Max: 40, Step: 1, Default: 18,
-		Help: "Groups in series. Each one adds its voltage, and with it speed; every part must stand the full voltage.", whole: func(b *Build) *int { return &b.Series }},
+		Help: "More volts, more speed; parts must stand it.", whole: func(b *Build) *int { return &b.Series }},
 	{Key: "p", Label: "Cells in parallel", Group: GroupPack, Kind: Whole, Min: 1, Max: 12, Step: 1, Default: 2,
-		Help: "Cells side by side in each group. They share the current, so the pack sags less and goes farther.", whole: func(b *Build) *int { return &b.Parallel }},
+		Help: "They share the current: less sag, farther.", whole: func(b *Build) *int { return &b.Parallel }},
 	{Key: "motor", Label: "Motor", Group: GroupDrive, Kind: Choice, Chosen: "hub6-wide", options: optionsOf(Motors),
-		Help: "Hub motor class, from small and fast-turning to large and strong.", choice: func(b *Build) *string { return &b.Motor }},
+		Help: "From small and fast to large and strong.", choice: func(b *Build) *string { return &b.Motor }},
 	{Key: "kpa", Label: "Tire pressure", Group: GroupWheel, Unit: "kPa", Scale: kilo, Min: 30, Max: 300, Step: 5, Default: 130,
-		Help: "Gauge pressure, cold. Softer grips and cushions; harder rolls farther and spins the board a little faster.", number: func(b *Build) *float64 { return &b.Pressure }},
+		Help: "Gauge, cold. Softer grips, harder rolls farther.", number: func(b *Build) *float64 { return &b.Pressure }},
 
 	{Key: "cell", Label: "Cell", Group: GroupPack, Kind: Choice, Chosen: "21700-balanced", options: optionsOf(Cells),
 		Help: "Cell class: size, chemistry and what it is built for.", choice: func(b *Build) *string { return &b.Cell }},
