@@ -99,7 +99,7 @@ func (d *Drive) bus(src pack.Source, omega, iq float64) (p Point, ok bool) {
 	drag := m.Drag(omega)
 	p.Iron = drag * omega
 	p.Torque = m.Torque(0, iq) - drag
-	return p, ok
+	return p, ok && v > 0
 }
 
 // At returns the operating point that gives a shaft torque in N·m at a mechanical speed in rad/s ≥ 0. ok is false where

@@ -141,7 +141,7 @@ func d95(b *build.Build, p *build.Parts, src pack.Source) float64 {
 
 // Switching loss alone may pass what the pack can give; there is no operating point then, least of all one at a negative voltage.
 func TestSwitchingLossBeyondThePack(t *testing.T) {
-	d := drive.Drive{Motor: motor.Motor{PolePairs: 15, Flux: 0.03, Resistance: 0.04, SaturationA: 1e9}, SwitchingK: 0.05}
+	d := drive.Drive{Motor: motor.Motor{PolePairs: 15, Flux: 0.03, Resistance: 1e-5, SaturationA: 1e9}, SwitchingK: 0.05}
 	src := pack.Source{OpenCircuit: 30, Resistance: 2}
 	for amps, possible := range map[float64]bool{1: true, 2: true, 400: false, 1e4: false} {
 		p, ok := d.At(src, 0, d.Motor.Torque(0, amps))
