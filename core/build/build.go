@@ -12,6 +12,9 @@ type Build struct {
 	Tire       string
 	FuseClass  string
 	Surface    string
+	Profile    string // id of the ride's speed and grade profile
+	Own        string // rows of the profile of one's own, canonical text (see ParseRows)
+	HeatFeeds  string // On: the ride's own steady winding temperature stands in for WindingC
 
 	HealthFraction   float64 // usable share of rated charge, 0.5…1
 	ResistanceGrowth float64 // extra cell resistance from age, fraction ≥ 0
@@ -24,10 +27,17 @@ type Build struct {
 
 	PhaseLimit   float64 // controller setting, A peak
 	BatteryLimit float64 // controller setting, A
+	RegenLimit   float64 // controller setting, A back into the battery
+	CellsLimit   string  // On: the cells' peak rating limits the battery current too
 	MaxDuty      float64 // highest duty, fraction of the linear limit V/√3
+	WeakenA      float64 // field-weakening current I_fw, A peak
+	WeakenDuty   float64 // duty where field weakening begins, fraction
 	WindingC     float64 // winding temperature assumed, °C
+	DerateC      float64 // winding temperature at which the controller begins to take phase current back, °C
+	LimitC       float64 // winding temperature at which none is left, °C
 
-	Pressure float64 // tire inflation, Pa gauge
+	Pressure     float64 // tire inflation, Pa gauge
+	RubClearance float64 // between the tire at rest and what it would rub on, m
 
 	Rider    float64 // kg, dressed
 	Frame    float64 // rails, boxes, foot pads, kg
@@ -47,6 +57,12 @@ type Build struct {
 
 	overrides [maxOverrides]Override
 }
+
+// On and Off are the ids of every yes-or-no choice.
+const (
+	On  = "on"
+	Off = "off"
+)
 
 // maxOverrides bounds the optional rows of the Fields table; a test fails when the table outgrows it.
 const maxOverrides = 48

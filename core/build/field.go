@@ -16,6 +16,7 @@ const (
 	Number Kind = iota // any value between Min and Max
 	Whole              // a whole number between Min and Max
 	Choice             // one id of Options
+	Rows               // a small table as text, see ParseRows
 )
 
 // Group names the part of the form, in the page's order, that a field stands in.
@@ -106,6 +107,8 @@ func (f *Field) ValueIn(b *Build, p *Parts) float64 {
 		return float64(*f.whole(b))
 	case f.Kind == Number:
 		return tidy(*f.number(b) / f.Scale)
+	case f.Kind == Rows:
+		return 0
 	}
 	return float64(f.Index(b))
 }
@@ -113,7 +116,7 @@ func (f *Field) ValueIn(b *Build, p *Parts) float64 {
 // Text returns the field's value as a link writes it: the id of a Choice, the shortest decimal of a number, "" for an
 // Optional field left to its class.
 func (f *Field) Text(b *Build) string {
-	if f.Kind == Choice {
+	if f.Kind == Choice || f.Kind == Rows {
 		return *f.choice(b)
 	}
 	if !f.Given(b) {
@@ -127,7 +130,7 @@ func (f *Field) Clear(b *Build) {
 	switch {
 	case f.Optional:
 		b.overrides[f.slot] = Override{}
-	case f.Kind == Choice:
+	case f.Kind == Choice, f.Kind == Rows:
 		*f.choice(b) = f.Chosen
 	default:
 		f.store(b, f.Default)
@@ -158,6 +161,14 @@ func (f *Field) Set(b *Build, text string) *Problem {
 		}
 		f.Clear(b)
 		return &Problem{f.Key, text, f.Text(b), f.Label + ": there is no choice called “" + Foreign(text) + "”; using “" + f.nameOf(f.Text(b)) + "”."}
+	}
+	if f.Kind == Rows {
+		rows, problem := ParseRows(text)
+		*f.choice(b) = FormatRows(rows)
+		if problem != "" {
+			return &Problem{f.Key, text, f.Text(b), f.Label + ": " + problem}
+		}
+		return nil
 	}
 	if text == "" && f.Optional {
 		f.Clear(b)
@@ -192,7 +203,7 @@ func (f *Field) Nearest(v float64) float64 {
 // SetValue stores a number in Unit, moved to the nearest allowed one; NaN is refused by leaving the build unchanged.
 // For a Choice it is the index of the option.
 func (f *Field) SetValue(b *Build, v float64) {
-	if math.IsNaN(v) {
+	if math.IsNaN(v) || f.Kind == Rows {
 		return
 	}
 	if f.Kind == Choice {
@@ -214,6 +225,11 @@ func (b *Build) Validate() error {
 		case f.Kind == Choice:
 			if f.nameOf(*f.choice(b)) == "" {
 				return fmt.Errorf("%s: there is no choice called %q (start from build.Default and change it through the Fields table)", f.Label, *f.choice(b))
+			}
+			continue
+		case f.Kind == Rows:
+			if rows, problem := ParseRows(*f.choice(b)); problem != "" || FormatRows(rows) != *f.choice(b) {
+				return fmt.Errorf("%s: %q is no canonical table: %s", f.Label, *f.choice(b), problem)
 			}
 			continue
 		case f.Optional && !b.overrides[f.slot].Given:
