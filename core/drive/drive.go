@@ -3,15 +3,21 @@
 //	duty  = |v|/(V/√3)                               |v| = √(v_d² + v_q²), linear (space-vector) modulation limit V/√3
 //	P_inv = 1.5·R_on·I² + k_sw·V·I + P₀              I = √(i_d² + i_q²)
 //	P_bus = 1.5·(v_d·i_d + v_q·i_q) + P_inv
-//	V     = (E + √(E² − 4·R·P_bus))/2                the pack sags under its own load
+//	V     = (E + √(E² − 4·R·P_bus))/2                the pack sags under its own load, and rises while braking
 //
 // so that P_bus = copper + T_em·ω + inverter and T_em·ω = iron drag·ω + shaft power, exactly.
 //
-// Source of the modulation limit and loss forms: the worked examples and section 5 of the references in testdata. Currents are
-// peak phase amperes. This package works at i_d = 0.
+// Field weakening is set by two numbers, a current I_fw and the duty d_fw where it begins:
 //
-// What this leaves out: dead time and minimum pulse width (they are inside the highest duty the user sets), and the ripple of
-// the bus voltage.
+//	i_d = −I_fw·clamp((duty − d_fw)/(d_max − d_fw), 0, 1)      solved together with the sag
+//
+// and where the wheel wants more than that point can give, any −I_fw ≤ i_d ≤ 0 may be used to find the largest torque. Largest
+// torque follows the current circle and voltage ellipse of any text on the control of permanent-magnet machines (S. Morimoto et
+// al., IEEE Trans. Ind. Appl. 26 (1990) 866; worked examples A to C and pmsm_envelope.csv in testdata): maximum torque per ampere
+// while currents bind, along the voltage limit beyond.
+//
+// Currents are peak phase amperes. What this leaves out: dead time and minimum pulse width (they are inside the highest duty the
+// user sets), overmodulation, and the ripple of the bus voltage.
 package drive
 
 import (
@@ -20,7 +26,6 @@ import (
 	"headroom/core/build"
 	"headroom/core/motor"
 	"headroom/core/pack"
-	"headroom/core/solve"
 )
 
 // Bound names what stops the torque from growing.
@@ -28,11 +33,16 @@ type Bound string
 
 // The bounds of the torque at a speed.
 const (
-	ByPhase   Bound = "phase current"
-	ByBattery Bound = "battery current"
-	ByCutoff  Bound = "low-voltage cut-off"
-	ByPower   Bound = "pack power"
-	ByDuty    Bound = "duty"
+	ByPhase     Bound = "phase current"
+	ByWinding   Bound = "winding temperature"
+	ByBattery   Bound = "battery current"
+	ByCells     Bound = "cell current"
+	ByCutoff    Bound = "low-voltage cut-off"
+	ByPower     Bound = "pack power"
+	ByDuty      Bound = "duty"
+	ByWeakening Bound = "field-weakening current"
+	ByRegen     Bound = "regeneration limit"
+	ByBusV      Bound = "controller voltage"
 )
 
 // Drive is a motor behind a controller with its settings.
@@ -42,9 +52,19 @@ type Drive struct {
 	SwitchingK   float64 // inverter loss per volt of bus and peak phase ampere
 	StandbyW     float64
 	PhaseLimit   float64 // A peak
+	PhaseBound   Bound   // what set PhaseLimit: ByPhase, or ByWinding once it is derated
 	BatteryLimit float64 // A
+	BatteryBound Bound   // ByBattery, or ByCells where the cells were asked to limit
+	RegenLimit   float64 // A into the battery, ≥ 0
 	MaxDuty      float64 // fraction of V/√3
 	CutoffV      float64 // V
+	AbsoluteV    float64 // V that braking may not pass
+	WeakenA      float64 // I_fw, A ≥ 0
+	WeakenDuty   float64 // d_fw, fraction
+
+	// crest is the q current in A where maximum torque per ampere meets the phase limit. It depends on no speed and no charge, so New
+	// finds it once, for the limits as they are then; 0 has it found at each use.
+	crest float64
 }
 
 // New makes the drive of a build.
@@ -55,12 +75,38 @@ func New(b *build.Build, p *build.Parts) Drive {
 		SwitchingK:   p.Controller.SwitchingK,
 		StandbyW:     p.Controller.StandbyW,
 		PhaseLimit:   b.PhaseLimit,
+		PhaseBound:   ByPhase,
 		BatteryLimit: b.BatteryLimit,
+		BatteryBound: ByBattery,
+		RegenLimit:   b.RegenLimit,
 		MaxDuty:      b.MaxDuty,
 		CutoffV:      p.CutoffV,
+		AbsoluteV:    p.Controller.AbsoluteV,
+		WeakenA:      min(b.WeakenA, b.PhaseLimit), // a controller spends no more on it than it may have in all
+		WeakenDuty:   b.WeakenDuty,
 	}
-	d.Motor.SaturationA = math.Max(d.Motor.SaturationA, d.Motor.LeastSaturation(0))
+	if cells := float64(b.Parallel) * p.Cell.PeakA; b.CellsLimit == build.On && cells < d.BatteryLimit {
+		d.BatteryLimit, d.BatteryBound = cells, ByCells
+	}
+	if share := Derating(b.WindingC, b.DerateC, b.LimitC); share < 1 {
+		d.PhaseLimit, d.PhaseBound = d.PhaseLimit*share, ByWinding
+		d.WeakenA = min(d.WeakenA, d.PhaseLimit)
+	}
+	d.Motor.SaturationA = max(d.Motor.SaturationA, d.Motor.LeastSaturation(d.WeakenA))
+	// A duty to begin at that is never reached would leave the setting without effect while driving and yet let the largest torque use
+	// it; it begins a hundredth below the highest at the latest.
+	d.WeakenDuty = min(d.WeakenDuty, d.MaxDuty-0.01)
+	d.crest = d.findCrest()
 	return d
+}
+
+// Derating is the share of the phase current that a controller leaves a winding at a temperature: all of it up to from, none at to,
+// on a straight line between (the usual setting of controllers; common practice, no published source).
+func Derating(celsius, from, to float64) float64 {
+	if to <= from {
+		from = to - 1
+	}
+	return min(1, max(0, (to-celsius)/(to-from)))
 }
 
 // Point is one operating point. Powers are W, positive while driving.
@@ -77,117 +123,41 @@ type Point struct {
 	Inverter float64
 }
 
-// bus is the electrical side of a point with i_d = 0 and q current iq. ok is false where the pack cannot carry the power.
-func (d *Drive) bus(src pack.Source, omega, iq float64) (p Point, ok bool) {
+// Phase is the phase current in A peak.
+func (p *Point) Phase() float64 { return math.Hypot(p.Id, p.Iq) }
+
+// bus is the electrical side of a point. ok is false where the pack cannot carry the power.
+func (d *Drive) bus(src pack.Source, omega, id, iq float64) (p Point, ok bool) {
 	m := &d.Motor
-	vd, vq := m.Voltage(m.PolePairs*omega, 0, iq)
-	i := math.Abs(iq)
-	fixed := 1.5*vq*iq + 1.5*d.OnResistance*i*i + d.StandbyW
+	vd, vq := m.Voltage(m.PolePairs*omega, id, iq)
+	i2 := id*id + iq*iq
+	i := math.Sqrt(i2)
+	motorW := 1.5 * (vd*id + vq*iq)
+	fixed := motorW + 1.5*d.OnResistance*i2 + d.StandbyW
 	// P_bus = fixed + k_sw·I·V makes V² − (E − R·k_sw·I)·V + R·fixed = 0: the same source with a lower open-circuit voltage.
 	k := d.SwitchingK * i
 	v, _, ok := pack.Source{OpenCircuit: src.OpenCircuit - src.Resistance*k, Resistance: src.Resistance}.UnderPower(fixed)
-	p = Point{
+	drag := m.Drag(omega)
+	return Point{
 		Omega:    omega,
+		Torque:   m.Torque(id, iq) - drag,
+		Id:       id,
 		Iq:       iq,
+		Duty:     math.Sqrt(3*(vd*vd+vq*vq)) / v,
 		BusV:     v,
 		BusA:     (src.OpenCircuit - v) / src.Resistance,
-		Duty:     math.Sqrt(3*(vd*vd+vq*vq)) / v,
-		Copper:   1.5 * m.Resistance * i * i,
-		Inverter: fixed - 1.5*vq*iq + k*v,
-	}
-	p.BusW = fixed + k*v
-	drag := m.Drag(omega)
-	p.Iron = drag * omega
-	p.Torque = m.Torque(0, iq) - drag
-	return p, ok && v > 0
+		BusW:     fixed + k*v,
+		Copper:   1.5 * m.Resistance * i2,
+		Iron:     drag * omega,
+		Inverter: fixed - motorW + k*v,
+	}, ok && v > 0
 }
 
-// At returns the operating point that gives a shaft torque in N·m at a mechanical speed in rad/s ≥ 0. ok is false where
-// saturation or the pack's power forbids it; limits of the controller are not applied here.
-func (d *Drive) At(src pack.Source, omega, torque float64) (p Point, ok bool) {
-	iq, reachable := d.Motor.CurrentFor(torque+d.Motor.Drag(omega), 0)
+// with is the point of a shaft torque at a d current. ok is false where saturation or the pack's power forbids it.
+func (d *Drive) with(src pack.Source, omega, torque, id float64) (Point, bool) {
+	iq, reachable := d.Motor.CurrentFor(torque+d.Motor.Drag(omega), id)
 	if !reachable {
 		return Point{Omega: omega}, false
 	}
-	return d.bus(src, omega, iq)
-}
-
-// MaxTorque returns the operating point of the largest driving shaft torque at a speed in rad/s ≥ 0 within every limit, and
-// the limit that bound it. Where not even the wheel's own drag can be overcome the point has no current and its torque is
-// minus the iron drag.
-func (d *Drive) MaxTorque(src pack.Source, omega float64) (Point, Bound) {
-	none := Point{Omega: omega, Torque: -d.Motor.Drag(omega), BusV: src.OpenCircuit}
-	idle, ok := d.bus(src, omega, 0)
-	amps, bound := d.busLimit(src)
-	switch {
-	case !ok || idle.BusA > amps:
-		return none, bound
-	case idle.Duty > d.MaxDuty:
-		return none, ByDuty
-	}
-
-	iq, by := d.PhaseLimit, ByPhase
-	// Bus power grows with i_q, so the bus limits hold up to one current. At that current the bus stands at a known voltage.
-	v := src.Under(amps)
-	spare := func(iq float64) float64 {
-		_, vq := d.Motor.Voltage(d.Motor.PolePairs*omega, 0, iq)
-		return v*amps - (1.5*vq*iq + 1.5*d.OnResistance*iq*iq + d.SwitchingK*iq*v + d.StandbyW)
-	}
-	if spare(iq) < 0 {
-		iq, by = inside(spare, iq), bound
-	}
-	point, _ := d.bus(src, omega, iq)
-	if point.Duty > d.MaxDuty {
-		voltage := func(iq float64) float64 {
-			q, _ := d.bus(src, omega, iq)
-			return d.MaxDuty - q.Duty
-		}
-		iq, by = inside(voltage, iq), ByDuty
-		point, _ = d.bus(src, omega, iq)
-	}
-	return point, by
-}
-
-// inside returns the current between 0 and high where spare reaches zero, stepped back by the solver's tolerance so that no limit
-// is passed even in the last digit.
-func inside(spare func(float64) float64, high float64) float64 {
-	tol := 1e-9 * high
-	return math.Max(0, solve.Root(spare, 0, high, tol)-tol)
-}
-
-// busLimit returns the largest battery current in A and what sets it.
-func (d *Drive) busLimit(src pack.Source) (float64, Bound) {
-	amps, by := d.BatteryLimit, ByBattery
-	if a := src.OpenCircuit / (2 * src.Resistance); a < amps {
-		amps, by = a, ByPower
-	}
-	if a := (src.OpenCircuit - d.CutoffV) / src.Resistance; a < amps {
-		amps, by = math.Max(a, 0), ByCutoff
-	}
-	return amps, by
-}
-
-// FreeSpin returns the mechanical speed in rad/s at which duty reaches its highest with nothing but iron drag on the wheel; 0 for a
-// motor that cannot overcome its own drag.
-func (d *Drive) FreeSpin(src pack.Source) float64 {
-	spare := func(omega float64) float64 {
-		p, ok := d.At(src, omega, 0)
-		if !ok {
-			return -1
-		}
-		return d.MaxDuty - p.Duty
-	}
-	if spare(0) <= 0 {
-		return 0
-	}
-	// Without drag, resistance and sag duty would be reached here. They bring it sooner; saturation under a strong drag, later.
-	ideal := d.MaxDuty * src.OpenCircuit / (math.Sqrt(3) * d.Motor.PolePairs * d.Motor.Flux)
-	top := ideal
-	for range 8 {
-		if spare(top) <= 0 {
-			break
-		}
-		top *= 2
-	}
-	return solve.Root(spare, 0, top, 1e-10*ideal)
+	return d.bus(src, omega, id, iq)
 }

@@ -88,6 +88,7 @@ func draw(t *rapid.T, builds *rapid.Generator[build.Build]) (*drive.Drive, pack.
 func TestMaxTorqueAgreesWithAWalk(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d, src, omega, text := draw(t, randombuild.Plausible())
+		d.WeakenA = 0 // the walk has one current; the outside solver walks both
 		got, bound := d.MaxTorque(src, omega)
 		want, found := naiveMax(d, src, omega)
 		if !found {
@@ -106,7 +107,9 @@ func TestMaxTorquePassesNoLimit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d, src, omega, text := draw(t, randombuild.Any())
 		p, bound := d.MaxTorque(src, omega)
-		require.LessOrEqual(t, p.Iq, d.PhaseLimit*(1+1e-9), "%s at %g rad/s, bound by %s", text, omega, bound)
+		require.LessOrEqual(t, p.Phase(), d.PhaseLimit*(1+1e-9), "%s at %g rad/s, bound by %s", text, omega, bound)
+		require.GreaterOrEqual(t, p.Id, -d.WeakenA*(1+1e-9), text)
+		require.LessOrEqual(t, p.Id, 0.0, text)
 		if p.BusA == 0 && p.Iq == 0 && p.BusW == 0 {
 			require.InDelta(t, -d.Motor.Drag(omega), p.Torque, 1e-12, text)
 			return
@@ -134,7 +137,7 @@ func TestEnergyBalance(t *testing.T) {
 		require.GreaterOrEqual(t, p.Inverter, 0.0)
 
 		n, ok := naivePoint(d, src, omega, p.Iq)
-		if p.Iq < 0 || !ok {
+		if p.Iq < 0 || p.Id != 0 || !ok {
 			return
 		}
 		require.InDelta(t, n.torque, p.Torque, 1e-9*(1+math.Abs(n.torque)+d.Motor.Drag(omega)), text)
@@ -149,7 +152,7 @@ func TestMaxTorqueNeverGrowsWithSpeed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := randombuild.Any().Draw(t, "build")
 		d, src := made(b, rapid.Float64Range(0, 1).Draw(t, "charge"))
-		top := d.FreeSpin(src)
+		top := d.FreeSpinWeakened(src)
 		last := math.Inf(1)
 		for i := range 60 {
 			p, bound := d.MaxTorque(src, top*float64(i)/59)
@@ -181,6 +184,7 @@ func TestFreeSpinIsWhereDutyEnds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := randombuild.Any().Draw(t, "build")
 		d, src := made(b, rapid.Float64Range(0, 1).Draw(t, "charge"))
+		d.WeakenA = 0
 		omega := d.FreeSpin(src)
 		p, ok := d.At(src, omega*(1-1e-6), 0)
 		if omega > 0 {

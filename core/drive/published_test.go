@@ -22,7 +22,7 @@ func servo() (drive.Drive, pack.Source) {
 		Motor: motor.New(build.MotorClass{
 			Kv: 1000 / 3.8, PolePairs: 4, Resistance: 0.75, Ld: 1.05e-3, Lq: 1.05e-3, SaturationA: 1e9,
 		}, 20),
-		PhaseLimit: 1.8, BatteryLimit: 1e6, MaxDuty: 1,
+		PhaseLimit: 1.8, PhaseBound: drive.ByPhase, BatteryLimit: 1e6, BatteryBound: drive.ByBattery, MaxDuty: 1,
 	}, pack.Source{OpenCircuit: 24, Resistance: 1e-7}
 }
 

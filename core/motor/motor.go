@@ -80,13 +80,17 @@ func (m *Motor) Drag(omega float64) float64 {
 // the iron carries must not shrink as i_q grows, L_q·I_sat ≥ |λ + L_d·i_d|. Below it the form would let the magnet's flux fade faster
 // than the current's grows.
 func (m *Motor) LeastSaturation(weaken float64) float64 {
-	return math.Max(m.Flux, m.Ld*weaken-m.Flux) / m.Lq
+	return max(m.Flux, m.Ld*weaken-m.Flux) / m.Lq
 }
 
 // CurrentFor returns the q current in A that makes a torque T_em at a d current: with x = s·i_q the torque is linear in x, and
 // i_q = x/√(1 − (x/I_sat)²). ok is false when saturation forbids the torque at any current.
 func (m *Motor) CurrentFor(torque, id float64) (iq float64, ok bool) {
-	x := torque / (1.5 * m.PolePairs * (m.Flux + (m.Ld-m.Lq)*id))
+	k := m.Flux + (m.Ld-m.Lq)*id
+	if k <= 0 {
+		return 0, false // reluctance has turned the torque around
+	}
+	x := torque / (1.5 * m.PolePairs * k)
 	r := x / m.SaturationA
 	if d := 1 - r*r; d > 0 {
 		return x / math.Sqrt(d), true

@@ -1,0 +1,129 @@
+package drive
+
+import (
+	"math"
+
+	"headroom/core/pack"
+	"headroom/core/solve"
+)
+
+// At returns the operating point that gives a shaft torque in N·m at a mechanical speed in rad/s ≥ 0, weakened as the two settings
+// say. ok is false where saturation or the pack's power forbids it; limits of the controller are not applied here.
+func (d *Drive) At(src pack.Source, omega, torque float64) (p Point, ok bool) {
+	p, ok = d.with(src, omega, torque, 0)
+	if d.WeakenA == 0 || ok && p.Duty <= d.WeakenDuty {
+		return p, ok
+	}
+	// The rule asks for 0 at i_d = 0 or less, and for no more than −I_fw there: a bracket, whatever the duty does between. Where duty
+	// falls all the way to −I_fw there is one answer; past the magnet's flux there may be three, and the one nearest to no weakening
+	// counts: down to the quietest current duty only falls, so that part holds at most one.
+	rule := func(id float64) float64 {
+		q, ok := d.with(src, omega, torque, id)
+		return id + d.WeakenA*d.weakening(q, ok)
+	}
+	quiet := d.quietD(src, omega, torque)
+	low, high := quiet, 0.0
+	if rule(quiet) > 0 {
+		low, high = -d.WeakenA, quiet
+	}
+	p, ok = d.with(src, omega, torque, solve.Root(rule, low, high, 1e-9*d.WeakenA))
+	if ok && p.Duty <= d.MaxDuty {
+		return p, ok
+	}
+	return d.leastDuty(src, omega, torque, quiet, p, ok)
+}
+
+// weakening is the share of I_fw that the rule asks for at a point.
+func (d *Drive) weakening(p Point, ok bool) float64 {
+	if !ok {
+		return 1
+	}
+	// Where the two duties are set equal the rule would be a step; a hundredth keeps it a line.
+	span := max(d.MaxDuty-d.WeakenDuty, 0.01)
+	return min(1, max(0, (p.Duty-d.WeakenDuty)/span))
+}
+
+// leastDuty finds the d current that the rule missed because I_fw reaches past the magnet's flux: the smallest that brings duty to its
+// highest, else the quietest. p is the rule's own point.
+func (d *Drive) leastDuty(src pack.Source, omega, torque, quiet float64, p Point, ok bool) (Point, bool) {
+	q, qok := d.with(src, omega, torque, quiet)
+	if !qok || ok && q.Duty >= p.Duty {
+		return p, ok
+	}
+	over := func(id float64) float64 {
+		x, ok := d.with(src, omega, torque, id)
+		if !ok {
+			return 1
+		}
+		return x.Duty - d.MaxDuty
+	}
+	if q.Duty < d.MaxDuty && over(0) > 0 {
+		return d.with(src, omega, torque, solve.Root(over, quiet, 0, 1e-9*d.WeakenA))
+	}
+	return q, qok
+}
+
+// quietD is the d current, down to −I_fw, that makes the least duty at a shaft torque. Duty falls with weakening to one lowest point and
+// rises beyond it; the usual I_fw stops before that point, and one look beside it tells.
+func (d *Drive) quietD(src pack.Source, omega, torque float64) float64 {
+	low := d.deepest()
+	fall := func(id float64) float64 {
+		p, ok := d.with(src, omega, torque, id)
+		if !ok {
+			return -1e6 * (1 - id) // cannot be carried; the less weakening, the nearer to what can
+		}
+		return -p.Duty
+	}
+	if fall(low) >= fall(low*(1-1e-4)) {
+		return low
+	}
+	id, _ := solve.Max(fall, low, 0, 1e-6*-low)
+	return id
+}
+
+// FreeSpin returns the mechanical speed in rad/s at which duty reaches its highest with nothing but iron drag on the wheel and no
+// field weakening; 0 for a motor that cannot overcome its own drag.
+func (d *Drive) FreeSpin(src pack.Source) float64 {
+	return d.spinning(src, func(omega float64) (Point, bool) { return d.with(src, omega, 0, 0) })
+}
+
+// FreeSpinWeakened is FreeSpin with the field weakened by as much of I_fw as lowers the duty: all of it, unless it reaches past the
+// magnet's flux.
+func (d *Drive) FreeSpinWeakened(src pack.Source) float64 {
+	if d.WeakenA == 0 {
+		return d.FreeSpin(src)
+	}
+	return d.spinning(src, func(omega float64) (Point, bool) { return d.with(src, omega, 0, d.quietD(src, omega, 0)) })
+}
+
+// spinning finds the speed at which the points of a lifted wheel reach the highest duty.
+func (d *Drive) spinning(src pack.Source, point func(omega float64) (Point, bool)) float64 {
+	spare := func(omega float64) float64 {
+		p, ok := point(omega)
+		if !ok {
+			return -1
+		}
+		return d.MaxDuty - p.Duty
+	}
+	if spare(0) <= 0 {
+		return 0
+	}
+	// Without drag, resistance, sag and weakening duty would be reached here. The first three bring it sooner; weakening, and
+	// saturation under a strong drag, later. A flux weakened to nothing has no such speed at all: the search ends far beyond any.
+	ideal := d.MaxDuty * src.OpenCircuit / (math.Sqrt(3) * d.Motor.PolePairs * d.Motor.Flux)
+	top := ideal
+	for range 6 {
+		if spare(top) <= 0 {
+			break
+		}
+		top *= 2
+	}
+	return solve.Root(spare, 0, top, 1e-10*ideal)
+}
+
+// BackEMF returns the peak line-to-line voltage in V that the magnets alone make at a mechanical speed in rad/s: √3·ω_e·λ. When the
+// controller stops weakening at that speed, this is what meets the bus (T. M. Jahns and V. Caliskan, IEEE Trans. Ind. Appl. 35
+// (1999) 347: uncontrolled generation).
+func (d *Drive) BackEMF(omega float64) float64 {
+	return math.Sqrt(3) * d.Motor.PolePairs * omega * d.Motor.Flux
+}
