@@ -1,13 +1,16 @@
 package ride
 
 import (
+	"math"
+
 	"headroom/core/drive"
+	"headroom/core/pack"
 	"headroom/core/solve"
 )
 
 // rangeSteps is how many slices of charge a range walks through. The integrand is smooth between the points of the cell's
-// tables; at 40 slices the midpoint rule is within 1e-4 of 4000 slices on the whole catalog (a test holds it there).
-const rangeSteps = 40
+// tables; at 20 slices the midpoint rule is within 5e-4 of 4000 slices on the whole catalog (a test holds it there).
+const rangeSteps = 20
 
 // Stop says why a ride ends.
 type Stop string
@@ -22,71 +25,139 @@ const (
 	StopNever    Stop = "nothing: the ride uses no charge"
 )
 
-// Distance is a steady ride.
+// Distance is a whole ride.
 type Distance struct {
 	Meters   float64
-	EnergyWh float64 // drawn at the controller
+	Seconds  float64
+	EnergyWh float64 // drawn at the controller, braking counted back
+	HeatWh   float64 // left in the pack's resistance
 	End      float64 // state of charge where it ended
 	By       Stop
-	EndAmps  float64 // battery current at the end, the highest of the ride
+	EndAmps  float64 // battery current at the end: r.m.s. over one round of the ride
+	Copper   float64 // W in the winding, mean over the ride's last round
+	Iron     float64 // W of iron drag, the same
+	EndHeld  bool    // the pack can carry the ride at its end; EndAmps, Copper and Iron hold only then
 	Endless  bool    // the ride uses no charge; Meters has no meaning
-	EndHeld  bool    // the pack can carry the ride at its end; EndAmps holds only then
 }
 
-// Range returns how far the board goes at a steady speed in m/s on a grade, from charge start down to floor (fractions), and
-// why it stops: at the floor, at the cut-off, or where the wanted reserve or duty can no longer be kept.
-func (b *Board) Range(v, grade, start, floor float64) Distance {
-	by := StopFloor
-	end := start
-	if floor < start {
-		holds := func(down float64) bool {
-			why := b.fails(start-down, v, grade)
-			if why != "" {
-				by = why
-			}
-			return why == ""
+// round is one round of a profile at one charge.
+type round struct {
+	amps   float64 // mean battery current
+	square float64 // mean of its square
+	power  float64 // mean power at the controller, W
+	copper float64
+	iron   float64
+}
+
+// at rides one round of a profile with the pack as src. Braking beyond what the limits take back is left to the rider. ok is false
+// where a moment cannot be carried at all.
+func (b *Board) at(src pack.Source, p *Profile) (r round, ok bool) {
+	for i := range p.moments {
+		m := &p.moments[i]
+		torque := m.torque
+		point, ok := b.Drive.At(src, m.omega, torque)
+		if ok && torque < 0 && (-point.BusA > b.Drive.RegenLimit || point.BusV > b.Drive.AbsoluteV || point.Phase() > b.Drive.PhaseLimit) {
+			point, _ = b.Drive.MaxBraking(src, m.omega)
 		}
-		end = start - solve.Edge(holds, 0, start-floor, 1e-6)
-		if end <= floor {
-			by = StopFloor
+		if !ok {
+			return r, false
 		}
+		share := m.seconds / p.Seconds
+		r.amps += share * point.BusA
+		r.square += share * point.BusA * point.BusA
+		r.power += share * point.BusW
+		r.copper += share * point.Copper
+		r.iron += share * point.Iron
 	}
-	d := Distance{End: end, By: by}
-	omega, load := b.Road.Omega(v), b.Road.Torque(v, grade)
-	slice := (start - end) / rangeSteps
-	coulombs := b.Pack.CapacityAh * 3600 * slice
-	if slice > 0 {
-		for i := range rangeSteps {
-			p, ok := b.Drive.At(b.Pack.At(start-(float64(i)+0.5)*slice), omega, load)
-			if !ok {
-				return Distance{End: start, By: StopNoTorque}
-			}
-			if p.BusA <= 0 { // downhill or with the wind: no distance uses up the charge
-				return Distance{End: start, By: StopNever, Endless: true, EndAmps: p.BusA, EndHeld: true}
-			}
-			seconds := coulombs / p.BusA
-			d.Meters += v * seconds
-			d.EnergyWh += p.BusW * seconds / 3600
-		}
-	}
-	if p, ok := b.Drive.At(b.Pack.At(end), omega, load); ok {
-		d.EndAmps, d.EndHeld = p.BusA, true
+	return r, true
+}
+
+// Range returns how far the board goes on a profile, from charge start down to floor (fractions), and why it stops: at the floor, at
+// the cut-off, or where the wanted reserve or duty can no longer be kept at the profile's worst moment.
+func (b *Board) Range(p *Profile, start, floor float64) Distance {
+	d := b.walk(p, start, floor)
+	if r, ok := b.at(b.Pack.At(d.End), p); ok {
+		d.EndAmps, d.EndHeld, d.Copper, d.Iron = math.Sqrt(r.square), true, r.copper, r.iron
 	}
 	return d
 }
 
-// fails says why a steady ride cannot go on at a charge; "" if it can.
-func (b *Board) fails(z, v, grade float64) Stop {
-	s := b.Sample(b.Pack.At(z), v, grade)
-	switch {
-	case !s.OK && s.Bound == drive.ByCutoff:
-		return StopCutoff
-	case !s.OK:
-		return StopNoTorque
-	case s.Shift < b.Shift:
-		return StopReserve
-	case s.At.Duty > b.DutyGoal:
-		return StopDuty
+func (b *Board) walk(p *Profile, start, floor float64) Distance {
+	by, end := StopFloor, start
+	if floor < start {
+		if left, _ := b.left(floor, p); left >= 0 {
+			end = floor
+		} else if left, why := b.left(start, p); left < 0 {
+			by = why
+		} else {
+			spare := func(z float64) float64 {
+				left, _ := b.left(z, p)
+				return left
+			}
+			end = solve.Root(spare, floor, start, 1e-6)
+			// The reason is read just below, where it has come true.
+			_, by = b.left(max(floor, end-1e-4), p)
+		}
 	}
-	return ""
+	d := Distance{End: end, By: by}
+	slice := (start - end) / rangeSteps
+	if slice <= 0 {
+		return d
+	}
+	coulombs := b.Pack.CapacityAh * 3600 * slice
+	speed := p.Meters / p.Seconds
+	for i := range rangeSteps {
+		src := b.Pack.At(start - (float64(i)+0.5)*slice)
+		r, ok := b.at(src, p)
+		if !ok {
+			return Distance{End: start, By: StopNoTorque}
+		}
+		if r.amps <= 0 { // downhill or with the wind: no distance uses up the charge
+			return Distance{End: start, By: StopNever, Endless: true}
+		}
+		seconds := coulombs / r.amps
+		d.Seconds += seconds
+		d.Meters += speed * seconds
+		d.EnergyWh += r.power * seconds / 3600
+		d.HeatWh += src.Resistance * r.square * seconds / 3600
+	}
+	return d
+}
+
+// left is how much of what the rider wants is left at a charge on a profile: the least, over the moments that may fail first, of the
+// reserve beyond the wanted one and of the duty below the wanted one, both as a share of what is wanted. Below 0 the ride cannot go on,
+// and why says what ends it.
+func (b *Board) left(z float64, p *Profile) (least float64, why Stop) {
+	src := b.Pack.At(z)
+	least = math.Inf(1)
+	for _, i := range p.worst {
+		m := &p.moments[i]
+		limit, bound := b.Drive.MaxTorque(src, m.omega)
+		reserve := limit.Torque - m.torque
+		// A hundredth of a meter keeps the share finite where no reserve is wanted.
+		if l := (b.Road.Shift(reserve) - b.Shift) / max(b.Shift, 0.01); l < least {
+			least, why = l, reason(reserve, bound)
+		}
+		at, ok := b.Drive.At(src, m.omega, m.torque)
+		if !ok {
+			return -1, StopNoTorque
+		}
+		if l := 1 - at.Duty/b.DutyGoal; l < least {
+			least, why = l, StopDuty
+		}
+	}
+	if least >= 0 {
+		why = ""
+	}
+	return least, why
+}
+
+func reason(reserve float64, bound drive.Bound) Stop {
+	switch {
+	case reserve >= 0:
+		return StopReserve
+	case bound == drive.ByCutoff:
+		return StopCutoff
+	}
+	return StopNoTorque
 }

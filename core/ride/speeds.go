@@ -11,8 +11,6 @@
 package ride
 
 import (
-	"math"
-
 	"headroom/core/drive"
 	"headroom/core/pack"
 	"headroom/core/road"
@@ -32,7 +30,7 @@ type Board struct {
 // Sample is one speed at one charge.
 type Sample struct {
 	Speed   float64 // m/s
-	Load    float64 // road load at the axle, N·m
+	Load    float64 // asked for at the axle, N·m
 	Max     float64 // largest torque, N·m
 	Reserve float64 // Max − Load
 	Shift   float64 // m
@@ -44,28 +42,56 @@ type Sample struct {
 	OK      bool        // the load can be carried within every limit
 }
 
-// Sample computes one speed in m/s on a grade with the pack as src.
+// Sample computes one speed in m/s held steadily on a grade, with the pack as src.
 func (b *Board) Sample(src pack.Source, v, grade float64) Sample {
+	return b.sample(src, v, b.Road.Torque(v, grade))
+}
+
+func (b *Board) sample(src pack.Source, v, load float64) Sample {
 	omega := b.Road.Omega(v)
-	load := b.Road.Torque(v, grade)
 	limit, bound := b.Drive.MaxTorque(src, omega)
 	at, ok := b.Drive.At(src, omega, load)
 	reserve := limit.Torque - load
-	return Sample{
+	s := Sample{
 		Speed: v, Load: load, Max: limit.Torque, Reserve: reserve,
 		Shift: b.Road.Shift(reserve), Grade: b.Road.EqualGrade(reserve, v),
-		Bound: bound, At: at, Limit: limit, Reached: ok, OK: ok && reserve >= 0 && math.Abs(at.Iq) <= b.Drive.PhaseLimit,
+		Bound: bound, At: at, Limit: limit, Reached: ok, OK: ok && reserve >= 0,
 	}
+	if load >= 0 && s.OK {
+		s.OK = b.Drive.Within(src, at)
+	}
+	if load < 0 && s.OK { // downhill or with the wind the motor has to hold back
+		brake, _ := b.Drive.MaxBraking(src, omega)
+		s.OK = load >= brake.Torque
+	}
+	return s
 }
 
-// FreeSpin returns the road speed in m/s at which the lifted wheel stops gaining speed.
+// Worst returns the moment of a profile that leaves the least reserve at a charge.
+func (b *Board) Worst(src pack.Source, p *Profile) Sample {
+	var worst Sample
+	for n, i := range p.worst {
+		m := &p.moments[i]
+		if s := b.sample(src, m.speed, m.torque); n == 0 || s.Reserve < worst.Reserve {
+			worst = s
+		}
+	}
+	return worst
+}
+
+// FreeSpin returns the road speed in m/s at which the lifted wheel stops gaining speed, without field weakening.
 func (b *Board) FreeSpin(src pack.Source) float64 {
 	return b.Road.Tire.Speed(b.Drive.FreeSpin(src))
 }
 
+// FreeSpinWeakened is FreeSpin with field weakening as it is set.
+func (b *Board) FreeSpinWeakened(src pack.Source) float64 {
+	return b.Road.Tire.Speed(b.Drive.FreeSpinWeakened(src))
+}
+
 // LevelTop returns the level-ground speed in m/s at which nothing is left. It is a fact to stay away from, not a speed to ride.
 func (b *Board) LevelTop(src pack.Source) float64 {
-	return b.keeping(src, 0, b.FreeSpin(src))
+	return b.keeping(src, 0, b.FreeSpinWeakened(src))
 }
 
 // keeping returns the highest level-ground speed up to top whose reserve is at least want N·m; 0 if there is none.
@@ -99,7 +125,7 @@ const (
 // Ceiling returns the highest level-ground speed that keeps the wanted reserve and stays under the wanted duty.
 func (b *Board) Ceiling(src pack.Source) Ceiling {
 	want := b.Shift * b.Road.Rider * road.Gravity
-	v := b.keeping(src, want, b.FreeSpin(src))
+	v := b.keeping(src, want, b.FreeSpinWeakened(src))
 	by := ByReserve
 	spare := func(v float64) float64 {
 		p, ok := b.Drive.At(src, b.Road.Omega(v), b.Road.Torque(v, 0))
@@ -126,13 +152,13 @@ func (b *Board) Ceiling(src pack.Source) Ceiling {
 func (b *Board) Peak(src pack.Source, envelope []Sample) (battery, phase float64) {
 	best := 0
 	for i, s := range envelope {
-		phase = math.Max(phase, s.Limit.Iq)
+		phase = max(phase, s.Limit.Phase())
 		if s.Limit.BusA > envelope[best].Limit.BusA {
 			best = i
 		}
 	}
 	switch envelope[best].Bound {
-	case drive.ByBattery, drive.ByCutoff, drive.ByPower:
+	case drive.ByBattery, drive.ByCells, drive.ByCutoff, drive.ByPower:
 		return envelope[best].Limit.BusA, phase
 	}
 	amps := func(v float64) float64 {
@@ -145,7 +171,7 @@ func (b *Board) Peak(src pack.Source, envelope []Sample) (battery, phase float64
 
 // Envelope samples n level-ground speeds from standstill to the free-spin speed, evenly spaced, n ≥ 2.
 func (b *Board) Envelope(src pack.Source, n int) []Sample {
-	top := b.FreeSpin(src)
+	top := b.FreeSpinWeakened(src)
 	out := make([]Sample, n)
 	for i := range out {
 		out[i] = b.Sample(src, top*float64(i)/float64(n-1), 0)

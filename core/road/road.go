@@ -1,8 +1,8 @@
 // Package road is the force that the ground and the air ask of the wheel.
 //
-//	F = F_rr·cosθ + m·g·sinθ + ½·ρ·CdA·(v + wind)·|v + wind|
+//	F = F_rr·cosθ + m·g·sinθ + ½·ρ·CdA·(v + wind)·|v + wind| + (m + J/r²)·a
 //
-// at steady speed, tanθ = grade (any vehicle-dynamics textbook; worked figures in testdata). ρ is that of the ISO 2533
+// with tanθ = grade (any vehicle-dynamics textbook; worked figures in testdata). ρ is that of the ISO 2533
 // atmosphere corrected to the air temperature. Torque at the wheel is F·r_e and speed ω·r_e, so F·v = T·ω exactly.
 package road
 
@@ -20,6 +20,7 @@ type Road struct {
 	DragArea float64 // m²
 	Density  float64 // kg/m³
 	Headwind float64 // m/s
+	Inertia  float64 // mass that the spinning wheel adds, J/r², kg
 	Tire     tire.Tire
 }
 
@@ -32,7 +33,10 @@ func New(b *build.Build, p *build.Parts) Road {
 		DragArea: b.DragArea,
 		Density:  AirDensity(b.Altitude, b.AmbientC),
 		Headwind: b.Headwind,
-		Tire:     tire.New(p.Tire, b.Pressure, mass*Gravity, p.Surface.Factor),
+		// A hub motor's shell and magnets turn with the tire; most of both masses is near the rim of its own radius, which for the
+		// motor is about half of the tire's. Engineering estimate, no published source; 1–2 % of the whole mass.
+		Inertia: 0.8*p.Tire.Mass + 0.15*p.Motor.Mass,
+		Tire:    tire.New(p.Tire, b.Pressure, mass*Gravity, p.Surface.Factor),
 	}
 }
 
@@ -42,6 +46,9 @@ func (r *Road) Force(v, grade float64) float64 {
 	air := v + r.Headwind
 	return r.Tire.Rolling(v)*cos + r.Mass*Gravity*grade*cos + r.Density/2*r.DragArea*air*math.Abs(air)
 }
+
+// Accelerating returns the force in N that a change of speed asks for besides: (m + J/r²)·a, a in m/s².
+func (r *Road) Accelerating(a float64) float64 { return (r.Mass + r.Inertia) * a }
 
 // Torque returns the road load at the axle in N·m.
 func (r *Road) Torque(v, grade float64) float64 { return r.Force(v, grade) * r.Tire.Radius(v) }

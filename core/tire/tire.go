@@ -24,6 +24,7 @@ type Tire struct {
 	LoadedRadius  float64 // m, axle to ground at rest
 	RollingRadius float64 // r_e at rest, m
 	Growth        float64 // r₀·g, m per (m/s)²
+	PatchArea     float64 // load/p, m²; the carcass carries a little, so the real patch is some 10 % smaller
 	class         build.TireClass
 	base          float64 // Z·C₀·(p/p₀)^α·(Z/Z₀)^β·surface, N
 }
@@ -32,13 +33,14 @@ type Tire struct {
 func New(c build.TireClass, pressure, load, surface float64) Tire {
 	k := c.Carcass + math.Pi*pressure*math.Sqrt(2*c.Radius*c.Width)
 	// A flat tire cannot squat below its rim; half of the radius is already absurd and keeps every length positive.
-	d := math.Min(load/k, c.Radius/2)
+	d := min(load/k, c.Radius/2)
 	return Tire{
 		Stiffness:     k,
 		Deflection:    d,
 		LoadedRadius:  c.Radius - d,
 		RollingRadius: c.Radius - d/3,
 		Growth:        c.Radius * c.GrowthK,
+		PatchArea:     load / pressure,
 		class:         c,
 		base: load * c.RollingC0 * surface *
 			math.Pow(pressure/c.ReferenceP, c.PressureExponent) * math.Pow(load/c.ReferenceLoad, c.LoadExponent),
@@ -52,6 +54,9 @@ func (t *Tire) Rolling(v float64) float64 {
 
 // Radius returns the effective rolling radius in m at a speed in m/s.
 func (t *Tire) Radius(v float64) float64 { return t.RollingRadius + t.Growth*v*v }
+
+// Grown returns by how many m the tread stands further out at a speed in m/s: r₀·g·v².
+func (t *Tire) Grown(v float64) float64 { return t.Growth * v * v }
 
 // Speed returns the road speed in m/s of a wheel turning at omega rad/s: v = ω·r_e(v), the smaller root of the quadratic.
 func (t *Tire) Speed(omega float64) float64 {
