@@ -56,7 +56,7 @@ func figures(t *testing.T, b build.Build) map[string]any {
 		}
 	}
 	root := tree(t, r)
-	for _, leave := range []string{"build", "limits", "notes"} {
+	for _, leave := range []string{"build", "limits", "notes", "why"} {
 		delete(root, leave)
 	}
 	walk("", root)

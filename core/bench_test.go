@@ -6,6 +6,7 @@ import (
 	"headroom/core"
 	"headroom/core/build"
 	"headroom/core/drive"
+	"headroom/core/link"
 	"headroom/core/pack"
 	"headroom/core/ride"
 	"headroom/core/road"
@@ -27,6 +28,24 @@ func BenchmarkPlan(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		_, err := core.Plan(choice)
+		require.NoError(b, err)
+	}
+}
+
+// A weakened board on hills: every limit, and every part of the ride.
+func BenchmarkPlanWeakenedHills(b *testing.B) {
+	choice := link.Decode("fw=40&profile=hills").Build
+	b.ReportAllocs()
+	for b.Loop() {
+		_, err := core.Plan(choice)
+		require.NoError(b, err)
+	}
+}
+
+func BenchmarkSensitivities(b *testing.B) {
+	choice := build.Default()
+	for b.Loop() {
+		_, err := core.Sensitivities(choice)
 		require.NoError(b, err)
 	}
 }
@@ -60,8 +79,9 @@ func BenchmarkAt(b *testing.B) {
 
 func BenchmarkRange(b *testing.B) {
 	bd, _ := board()
+	profile := ride.Steady(bd, 7, 0)
 	b.ReportAllocs()
 	for b.Loop() {
-		bd.Range(7, 0, 1, 0.15)
+		bd.Range(&profile, 1, 0.15)
 	}
 }

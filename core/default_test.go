@@ -73,7 +73,7 @@ func (o outsider) carrying(charge string, omega, torque float64) (point, float64
 
 // radius is the effective rolling radius at a speed in m/s.
 func (o outsider) radius(v float64) float64 {
-	unloaded := o.get("model.tire.loaded_radius_m") + o.get("model.tire.deflection_m")
+	unloaded := o.get("model.tire.loaded_radius_m") + o.get("tire.deflection_m")
 	return o.get("model.tire.rolling_radius_m") + unloaded*o.get("model.tire.growth_k")*v*v
 }
 

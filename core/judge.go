@@ -9,6 +9,10 @@ import (
 	"headroom/core/ride"
 )
 
+// tooShallow is a descent in % that ordinary streets pass; a board that cannot hold it is warned about. Common practice, no published
+// source.
+const tooShallow = 10.0
+
 // limits draws the bar of every readout that has a limit.
 func limits(b *build.Build, p *build.Parts, r *Report) []limit.Bar {
 	bars := []limit.Bar{
@@ -18,6 +22,13 @@ func limits(b *build.Build, p *build.Parts, r *Report) []limit.Bar {
 		reserveBar(b, r),
 		dutyBar(b, r),
 		rangeBar(b, r),
+		limit.NewBar("overspeed.back_emf_v", r.Overspeed.BackEMFV, p.Controller.AbsoluteV, b.VoltageMargin,
+			"back-EMF at the weakened free-spin speed against the controller's absolute limit"),
+		limit.NewBar("tire.clearance_m", r.Tire.GrowthM, b.RubClearance, 0.5, "growth of the tire at full spin against the gap around it; half is wanted for dirt and bumps"),
+	}
+	if r.Heat.WindingC != nil {
+		bars = append(bars, limit.Bar{Key: "heat.winding_c", Used: max(0, *r.Heat.WindingC), Limit: b.LimitC, Want: min(b.DerateC, b.LimitC),
+			Status: limit.Judge(*r.Heat.WindingC, min(b.DerateC, b.LimitC), b.LimitC), Text: "settled winding against where no current is left; the notch is where the controller begins to take it back"})
 	}
 	for i := range r.Protection.Rows {
 		row := &r.Protection.Rows[i]
@@ -146,6 +157,28 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 		add("no-range", limit.Clear, "This ride uses no charge, so no range can be stated: downhill, or with the wind.")
 	} else if r.Range.StoppedBy != string(ride.StopFloor) {
 		add("range-cut-short", limit.Tight, "The range ends early, at "+round(r.Range.EndPct, 0)+" % charge: "+r.Range.StoppedBy+".")
+	}
+	if bar := r.Bar("overspeed.back_emf_v"); bar.Status != limit.Clear {
+		add("overspeed", bar.Status, "A lifted wheel at weakened free spin makes "+round(bar.Used, 0)+" V; the controller stands "+round(bar.Limit, 0)+" V. If it stops controlling there, that is on its switches. Lower the field-weakening current.")
+	}
+	if d := r.Regen.MaxDescentPct; d != nil && *d < r.Regen.RidePct {
+		add("descent", limit.Over, "This ride goes down "+round(r.Regen.RidePct, 1)+" %; with the pack at "+round(r.Regen.ChargePct, 0)+" % the board holds "+round(*d, 1)+" % at "+round(r.Regen.SpeedKmh, 0)+" km/h, set by "+r.Regen.BoundBy+". Past it nothing brakes.")
+	} else if d != nil && *d < tooShallow {
+		add("descent", limit.Tight, "With the pack at "+round(r.Regen.ChargePct, 0)+" % the steepest descent that can be held at "+round(r.Regen.SpeedKmh, 0)+" km/h is "+round(*d, 0)+" %, set by "+r.Regen.BoundBy+". Past it the board pushes on and the controller lets go: start a descent with a lower charge, or slower.")
+	}
+	if r.Speed.StopM == nil {
+		add("no-brake", limit.Over, "At the cruise ceiling this board cannot brake at all with the pack it starts with.")
+	}
+	if h := r.Heat; h.WindingC == nil {
+		add("heat", limit.Over, "On this ride the winding finds no temperature to settle at.")
+	} else if *h.WindingC > b.DerateC {
+		add("heat", r.Bar("heat.winding_c").Status, "On this ride the winding settles at "+round(*h.WindingC, 0)+" °C; the controller takes current back from "+round(b.DerateC, 0)+" °C.")
+	}
+	if h := r.Heat; h.MinutesToLimit != nil && h.ClimbPct > 0 {
+		add("climb", limit.Tight, "The climb of "+round(h.ClimbPct, 0)+" % can be held for "+round(*h.MinutesToLimit, 0)+" minutes before the winding is too hot.")
+	}
+	if bar := r.Bar("tire.clearance_m"); bar.Status != limit.Clear {
+		add("rub", bar.Status, "At full spin the tire grows by "+round(1e3*r.Tire.GrowthM, 1)+" mm into a gap of "+round(1e3*b.RubClearance, 1)+" mm.")
 	}
 	if r.Model.Motor.SaturationA > p.Motor.SaturationA {
 		add("saturation", limit.Tight, "The saturation current entered is below what the model's form can carry; "+round(r.Model.Motor.SaturationA, 0)+" A is used instead.")

@@ -19,6 +19,10 @@ type Report struct {
 	Ride       Ride        `json:"ride"`
 	Range      Range       `json:"range"`
 	Envelope   Envelope    `json:"envelope"`
+	Tire       Tire        `json:"tire"`
+	Regen      Regen       `json:"regen"`
+	Overspeed  Overspeed   `json:"overspeed"`
+	Heat       Heat        `json:"heat"`
 	Protection Protection  `json:"protection"`
 	Weight     Weight      `json:"weight"`
 	Model      Model       `json:"model"`
@@ -57,17 +61,23 @@ type Charges struct {
 
 // Speed is how fast the wheel and the board go.
 type Speed struct {
-	FreeSpinKmh      float64 `json:"free_spin_kmh"` // full charge, lifted wheel, no field weakening
-	LevelTopKmh      float64 `json:"level_top_kmh"` // full charge; nothing is left there
-	CruiseCeilingKmh Charges `json:"cruise_ceiling_kmh"`
-	LimitedBy        string  `json:"limited_by"` // of the ceiling at low charge
+	FreeSpinKmh         float64  `json:"free_spin_kmh"`          // full charge, lifted wheel, no field weakening
+	FreeSpinWeakenedKmh float64  `json:"free_spin_weakened_kmh"` // the same with field weakening as set
+	LevelTopKmh         float64  `json:"level_top_kmh"`          // full charge; nothing is left there
+	CruiseCeilingKmh    Charges  `json:"cruise_ceiling_kmh"`
+	LimitedBy           string   `json:"limited_by"`       // of the ceiling at low charge
+	StopM               *float64 `json:"stop_m,omitempty"` // from the ceiling at low charge, with the pack as the ride starts
+	FallM               float64  `json:"fall_m"`           // the fall that the ceiling at low charge equals, v²/2g
 }
 
-// Ride is the riding speed held against the limits at low charge, where the least is left. Pointers are nil where the load cannot
+// Ride is the worst moment of the ride held against the limits at low charge, where the least is left. Pointers are nil where the load cannot
 // be carried at all.
 type Ride struct {
-	SpeedKmh  float64  `json:"speed_kmh"`
+	SpeedKmh  float64  `json:"speed_kmh"`  // the ride's highest
+	WorstKmh  float64  `json:"worst_kmh"`  // where the least reserve is left; the rest is at this moment
 	ChargePct float64  `json:"charge_pct"` // the low charge that the rest is at
+	RoundM    float64  `json:"round_m"`    // one round of the ride
+	RoundS    float64  `json:"round_s"`
 	DutyPct   *float64 `json:"duty_pct,omitempty"`
 	BusV      *float64 `json:"bus_v,omitempty"`
 	BatteryA  *float64 `json:"battery_a,omitempty"`
@@ -133,6 +143,43 @@ type Protection struct {
 	Fuse      protect.Fuse  `json:"fuse"`
 }
 
+// Tire is the wheel's rubber on this board.
+type Tire struct {
+	DeflectionM float64 `json:"deflection_m"`
+	PatchM2     float64 `json:"patch_m2"`
+	GrowthM     float64 `json:"growth_m"`    // at the weakened free-spin speed
+	ClearanceM  float64 `json:"clearance_m"` // what of the rub clearance is left there
+}
+
+// Regen is the regeneration ceiling at the ride's highest speed and its starting charge.
+type Regen struct {
+	MaxDescentPct *float64 `json:"max_descent_pct,omitempty"` // steepest descent that can be held; nil where no limit was met
+	RidePct       float64  `json:"ride_pct"`                  // the ride's own steepest descent, ≥ 0
+	BoundBy       string   `json:"bound_by"`
+	SpeedKmh      float64  `json:"speed_kmh"`
+	ChargePct     float64  `json:"charge_pct"`
+	BusV          float64  `json:"bus_v"`
+	BatteryA      float64  `json:"battery_a"`
+}
+
+// Overspeed is what the magnets make of the bus when the controller lets go at the weakened free-spin speed.
+type Overspeed struct {
+	BackEMFV float64      `json:"back_emf_v"`
+	Status   limit.Status `json:"status"` // against the controller's absolute limit
+}
+
+// Heat is how warm the ride makes motor and pack. Nil where there is no such temperature, torque or time.
+type Heat struct {
+	WindingC       *float64 `json:"winding_c,omitempty"` // settled, mean of the ride
+	HubC           *float64 `json:"hub_c,omitempty"`
+	LimitC         float64  `json:"limit_c"`                    // where the controller begins to take current back
+	SteadyNm       *float64 `json:"steady_nm,omitempty"`        // torque that settles there, at the climb's speed
+	ClimbPct       float64  `json:"climb_pct"`                  // the ride's steepest climb
+	ClimbKmh       float64  `json:"climb_kmh"`                  // the speed on it
+	MinutesToLimit *float64 `json:"minutes_to_limit,omitempty"` // on it without end, from air temperature; nil if never in 4 h
+	PackRiseK      *float64 `json:"pack_rise_k,omitempty"`      // over the whole ride, all heat kept
+}
+
 // Weight is the mass on the wheel.
 type Weight struct {
 	BoardKg float64 `json:"board_kg"`
@@ -160,7 +207,6 @@ type Model struct {
 	Tire struct {
 		RollingRadiusM float64 `json:"rolling_radius_m"` // at rest
 		LoadedRadiusM  float64 `json:"loaded_radius_m"`
-		DeflectionM    float64 `json:"deflection_m"`
 		GrowthK        float64 `json:"growth_k"`
 	} `json:"tire"`
 	Road struct {

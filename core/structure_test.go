@@ -28,10 +28,11 @@ var upstream = map[string][]string{
 	"drive":   {"build", "motor", "pack", "solve"},
 	"tire":    {"build"},
 	"road":    {"build", "tire"},
-	"ride":    {"drive", "pack", "road", "solve"},
+	"ride":    {"build", "drive", "pack", "road", "solve"},
+	"heat":    {"build", "solve", "wire"},
 	"protect": {"build", "limit", "pack"},
 	"link":    {"build"},
-	".":       {"build", "drive", "limit", "pack", "protect", "ride", "road"},
+	".":       {"build", "cell", "drive", "heat", "limit", "pack", "protect", "ride", "road", "solve", "wire"},
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.

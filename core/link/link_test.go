@@ -47,7 +47,9 @@ func TestEveryFieldIsCarried(t *testing.T) {
 	for i := range build.Fields {
 		f := &build.Fields[i]
 		b := build.Default()
-		if f.Kind == build.Choice {
+		if f.Kind == build.Rows {
+			require.Nil(t, f.Set(&b, "500~20~2_800~25.5~-1"))
+		} else if f.Kind == build.Choice {
 			f.SetValue(&b, float64((f.Index(&b)+1)%len(f.Options())))
 		} else if f.SetValue(&b, f.Max); b == build.Default() {
 			f.SetValue(&b, f.Min)

@@ -24,6 +24,12 @@ func generator(rarity, ends int) *rapid.Generator[build.Build] {
 		b := build.Default()
 		for i := range build.Fields {
 			f := &build.Fields[i]
+			if f.Kind == build.Rows {
+				if rows := rapid.IntRange(0, 3).Draw(t, f.Key+" rows"); rows > 0 && rapid.Bool().Draw(t, f.Key+" given") {
+					f.Set(&b, strings.Repeat("600~25~-3_", rows)+"300~18~6")
+				}
+				continue
+			}
 			if f.Optional && rapid.IntRange(1, rarity).Draw(t, f.Key+" given") < rarity {
 				continue
 			}

@@ -1,0 +1,135 @@
+package core
+
+import (
+	"math"
+
+	"headroom/core/build"
+	"headroom/core/drive"
+	"headroom/core/limit"
+	"headroom/core/pack"
+	"headroom/core/protect"
+	"headroom/core/ride"
+)
+
+// envelopes fills the three envelopes and returns the highest currents that the limits allow at any charge: BusA of the battery, Iq of
+// one phase.
+func envelopes(r *Report, bd *ride.Board, full, half, low pack.Source, curves bool) drive.Point {
+	var most drive.Point
+	one := func(src pack.Source) []Point {
+		samples := bd.Envelope(src, envelopePoints)
+		battery, phase := bd.Peak(src, samples)
+		most.BusA, most.Iq = math.Max(most.BusA, battery), math.Max(most.Iq, phase)
+		if !curves {
+			return nil
+		}
+		out := make([]Point, len(samples))
+		values := make([]float64, 5*len(samples)) // one block for what the points point to
+		for i, s := range samples {
+			out[i] = point(s, values[5*i:5*i+5])
+		}
+		return out
+	}
+	r.Envelope = Envelope{one(full), one(half), one(low)}
+	return most
+}
+
+// speeds computes how fast the wheel and the board go. Stopping is judged with the pack as the ride starts, where it takes back least.
+func speeds(bd *ride.Board, full, half, low, start pack.Source) Speed {
+	ceiling := bd.Ceiling(low)
+	s := Speed{
+		FreeSpinKmh:         bd.FreeSpin(full) * perKmh,
+		FreeSpinWeakenedKmh: bd.FreeSpinWeakened(full) * perKmh,
+		LevelTopKmh:         bd.LevelTop(full) * perKmh,
+		CruiseCeilingKmh: Charges{
+			bd.Ceiling(full).Speed * perKmh, bd.Ceiling(half).Speed * perKmh, ceiling.Speed * perKmh,
+		},
+		LimitedBy: limitedBy(ceiling),
+		FallM:     ride.FallHeight(ceiling.Speed),
+	}
+	if m, ok := bd.StoppingDistance(start, ceiling.Speed); ok {
+		s.StopM = &m
+	}
+	return s
+}
+
+func packOf(b *build.Build, p *build.Parts, k *pack.Pack, full, half pack.Source, peak float64) Pack {
+	loaded := full.Under(peak)
+	return Pack{
+		FullV: k.FullV, NominalV: k.NominalV, EmptyV: k.EmptyV,
+		LoadedV: loaded, SagV: full.OpenCircuit - loaded,
+		CapacityAh: k.CapacityAh, EnergyWh: k.RatedWh, ResistanceOhm: half.Resistance,
+		ContinuousA: float64(b.Parallel) * p.Cell.ContinuousA, PeakA: float64(b.Parallel) * p.Cell.PeakA,
+		MassKg: float64(k.Cells) * p.Cell.Mass, Cells: k.Cells,
+	}
+}
+
+// tireOf holds the growth at the fastest that the wheel can spin against the gap around it.
+func tireOf(b *build.Build, bd *ride.Board, topKmh float64) Tire {
+	t := &bd.Road.Tire
+	return Tire{
+		DeflectionM: t.Deflection, PatchM2: t.PatchArea, GrowthM: t.Grown(topKmh / perKmh), ClearanceM: b.RubClearance - t.Grown(topKmh/perKmh),
+	}
+}
+
+func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile) Regen {
+	v := p.TopSpeed
+	d := bd.Descent(bd.Pack.At(b.StartCharge), v)
+	r := Regen{RidePct: max(0, -p.LowGrade*100), ChargePct: b.StartCharge * 100, SpeedKmh: v * perKmh, BoundBy: string(d.Bound), BusV: d.Point.BusV, BatteryA: math.Max(0, -d.Point.BusA)}
+	if d.Grade > -1 {
+		pct := -100*d.Grade + 0
+		r.MaxDescentPct = &pct
+	}
+	return r
+}
+
+func overspeedOf(b *build.Build, p *build.Parts, bd *ride.Board, full pack.Source) Overspeed {
+	v := bd.Drive.BackEMF(bd.Drive.FreeSpinWeakened(full))
+	return Overspeed{BackEMFV: v, Status: limit.Judge(v, p.Controller.AbsoluteV*(1-b.VoltageMargin), p.Controller.AbsoluteV)}
+}
+
+// limitedBy names what a person would have to change to ride faster: the limit that leaves too little reserve, or the duty asked for.
+func limitedBy(c ride.Ceiling) string {
+	if c.By == ride.ByDuty {
+		return "duty to stay under"
+	}
+	return string(c.Bound)
+}
+
+func point(s ride.Sample, block []float64) Point {
+	p := Point{
+		SpeedKmh: s.Speed * perKmh, TorqueMax: s.Max, LoadTorque: s.Load,
+		ReserveNm: s.Reserve, ShiftMm: s.Shift * 1e3, GradePct: s.Grade * 100, BoundBy: string(s.Bound),
+	}
+	if s.OK {
+		block[0], block[1], block[2], block[3], block[4] = s.At.Duty, s.At.BusV, s.At.BusA, s.At.Id, s.At.Iq
+		p.Duty, p.BusV, p.BatteryA, p.PhaseDA, p.PhaseQA = &block[0], &block[1], &block[2], &block[3], &block[4]
+	}
+	return p
+}
+
+// rideOf describes the worst moment of the ride at low charge.
+func rideOf(s *ride.Sample, p *ride.Profile, b *build.Build) Ride {
+	r := Ride{
+		SpeedKmh: p.TopSpeed * perKmh, WorstKmh: s.Speed * perKmh, ChargePct: b.FloorCharge * 100, RoundM: p.Meters, RoundS: p.Seconds,
+		LoadNm: s.Load, MaxNm: s.Max, ReserveNm: s.Reserve, ShiftMm: s.Shift * 1e3, GradePct: s.Grade * 100,
+		BoundBy: string(s.Bound),
+	}
+	if s.Reached {
+		duty, phase := s.At.Duty*100, s.At.Phase()
+		r.DutyPct, r.BusV, r.BatteryA, r.PowerW, r.PhaseA = &duty, &s.At.BusV, &s.At.BusA, &s.At.BusW, &phase
+	}
+	return r
+}
+
+// loadsOf collects the currents that the parts must stand. A ride that cannot be held is taken at the limits: whoever tries gets
+// them.
+func loadsOf(worst *ride.Sample, d ride.Distance, most drive.Point) protect.Loads {
+	l := protect.Loads{SteadyA: most.BusA, PeakA: most.BusA, SteadyPhase: most.Iq, PeakPhase: most.Iq}
+	if d.EndHeld {
+		l.SteadyA = d.EndAmps
+	}
+	if worst.Reached {
+		l.SteadyPhase = worst.At.Phase()
+	}
+	return l
+}

@@ -1,0 +1,60 @@
+package core
+
+import (
+	"headroom/core/build"
+	"headroom/core/ride"
+)
+
+// ranges computes the range, its band by the corner method (all four uncertain inputs against the rider, then all for; which way is
+// against depends on hill and wind, so the band is whatever the corners span), and range against steady speed on the ride's grade.
+func ranges(b *build.Build, p *build.Parts, bd *ride.Board, d ride.Distance, topKmh float64, curves bool) Range {
+	r := Range{StoppedBy: string(d.By), EndPct: d.End * 100, Km: km(d)}
+	if d.Meters > 0 {
+		w := d.EnergyWh / (d.Meters / 1e3)
+		r.WhPerKm = &w
+	}
+	if !curves {
+		return r
+	}
+	one, two := corner(b, p, 1), corner(b, p, -1)
+	if !d.Endless {
+		low := min(d.Meters, one.Meters, two.Meters) / 1e3
+		if one.Endless || two.Endless {
+			low = min(d.Meters, max(one.Meters, two.Meters)) / 1e3
+		} else {
+			high := max(d.Meters, one.Meters, two.Meters) / 1e3
+			r.HighKm = &high
+		}
+		r.LowKm = &low
+	}
+	r.BySpeed = make([]RangeAtSpeed, rangePoints)
+	for i := range r.BySpeed {
+		v := topKmh / perKmh * (0.15 + 0.80*float64(i)/(rangePoints-1))
+		steady := ride.Steady(bd, v, b.Grade)
+		at := bd.Range(&steady, b.StartCharge, b.FloorCharge)
+		r.BySpeed[i] = RangeAtSpeed{v * perKmh, km(at), string(at.By)}
+	}
+	return r
+}
+
+func km(d ride.Distance) *float64 {
+	if d.Endless {
+		return nil
+	}
+	v := d.Meters / 1e3
+	return &v
+}
+
+// corner returns the ride with every uncertain input moved by its uncertainty, in the direction that costs on level ground for sign 1,
+// in the other for -1.
+func corner(b *build.Build, p *build.Parts, sign float64) ride.Distance {
+	c, q := *b, *p
+	c.DragArea *= 1 + sign*uncertainty.DragArea
+	c.Rider *= 1 + sign*uncertainty.Mass
+	q.BoardMass *= 1 + sign*uncertainty.Mass
+	c.Pressure *= 1 - sign*uncertainty.Pressure
+	q.Tire.RollingC0 *= 1 + sign*uncertainty.Rolling
+	bd := board(&c, &q)
+	profile := ride.NewProfile(&c, &bd)
+	return bd.Range(&profile, c.StartCharge, c.FloorCharge)
+}

@@ -1,0 +1,79 @@
+package core
+
+import (
+	"math"
+	"sort"
+
+	"headroom/core/build"
+)
+
+// Influence is what one input does to one leading readout.
+type Influence struct {
+	Key   string  `json:"key"`   // link key of the input
+	Step  float64 `json:"step"`  // how far it was moved, in the field's unit; the direction that raises the readout
+	Delta float64 `json:"delta"` // by how much the readout rises, in its own unit
+}
+
+// Sensitivity is the inputs that move one leading readout most.
+type Sensitivity struct {
+	Readout string      `json:"readout"` // report key
+	Most    []Influence `json:"most"`    // at most three, the strongest first
+}
+
+// given are inputs that nobody can change to have more: what is asked for (wanting less is no way to have more), and what road and weather
+// bring.
+var given = map[string]bool{"shift": true, "rideduty": true, "margin": true, "vmargin": true, "grade": true, "wind": true, "temp": true, "alt": true}
+
+// Sensitivities computes, for each leading readout, which three inputs move it most: each number by 1 % of its value (by one step where
+// that is nothing), each whole number by one. It plans the build a few hundred times over and is not part of Plan.
+func Sensitivities(b build.Build) ([]Sensitivity, error) {
+	if err := b.Validate(); err != nil {
+		return nil, err
+	}
+	base := plan(b, false)
+	var list []Sensitivity
+	var leads []*Readout
+	for i := range Readouts {
+		for j := range Readouts[i].Rows {
+			if o := &Readouts[i].Rows[j]; o.Lead {
+				leads = append(leads, o)
+				list = append(list, Sensitivity{Readout: o.Key})
+			}
+		}
+	}
+	parts := b.Parts()
+	for i := range build.Fields {
+		f := &build.Fields[i]
+		if f.Kind == build.Choice || f.Kind == build.Rows || given[f.Key] {
+			continue
+		}
+		now := f.ValueIn(&b, &parts)
+		step := math.Abs(now) / 100
+		if f.Kind == build.Whole {
+			step = 1
+		} else if step == 0 {
+			step = f.Step
+		}
+		for _, move := range [2]float64{step, -step} {
+			c := b
+			f.SetValue(&c, now+move)
+			if moved := f.Value(&c) - now; math.Abs(moved) < step/2 {
+				continue // at the end of its range
+			}
+			r := plan(c, false)
+			for n, o := range leads {
+				was, ok := o.Value(&base)
+				is, ok2 := o.Value(&r)
+				if ok && ok2 && is-was > 1e-9*(1+math.Abs(was)) {
+					list[n].Most = append(list[n].Most, Influence{f.Key, move, is - was})
+				}
+			}
+		}
+	}
+	for n := range list {
+		most := list[n].Most
+		sort.SliceStable(most, func(i, j int) bool { return most[i].Delta > most[j].Delta })
+		list[n].Most = most[:min(3, len(most))]
+	}
+	return list, nil
+}
