@@ -23,6 +23,13 @@ func (p *Planner) Brief(g build.Group) string {
 	return line
 }
 
+// SheetKey handles the keys of the sheet behind "why?".
+func (p *Planner) SheetKey(pressed string) {
+	if pressed == "Escape" {
+		p.Unask()
+	}
+}
+
 // Keys handles the keys of a text field: Enter takes the text, Escape drops it, the arrows step.
 func (p *Planner) Keys(key, pressed string) {
 	switch pressed {

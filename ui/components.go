@@ -125,6 +125,12 @@ func (c *input) Invalid() string {
 // Choice tells a catalog from a number.
 func (c *input) Choice() bool { return c.E.Field.Kind == build.Choice }
 
+// Table tells a small table, typed as lines.
+func (c *input) Table() bool { return c.E.Field.Kind == build.Rows }
+
+// Numeric tells a number, whole or not.
+func (c *input) Numeric() bool { return !c.Choice() && !c.Table() }
+
 // Slider is one of the leading inputs.
 type Slider struct {
 	P   *Planner
@@ -191,6 +197,26 @@ type Cautions struct{ P *Planner }
 
 func (c *Cautions) list() []core.Note { return c.P.notes(false) }
 
+// Worst is the first thing that is over or tight, else a note that nothing is. The readout bar always shows it, so that no drag hides a
+// danger, and always in the same space, so that nothing moves under a finger.
+func (p *Planner) Worst() core.Note {
+	if n := p.Report.Notes; len(n) > 0 && n[0].Status != limit.Clear {
+		return n[0]
+	}
+	return core.Note{Status: limit.Clear, Text: "Nothing else is tight or over."}
+}
+
+// Others counts the rest of them.
+func (p *Planner) Others() string {
+	if n := len(p.notes(true)); n > 1 {
+		return "+" + strconv.Itoa(n-1)
+	}
+	return ""
+}
+
+// GoToNotes brings the list of them into sight.
+func (p *Planner) GoToNotes() { p.Focus = "know" }
+
 func (p *Planner) notes(troubles bool) []core.Note {
 	var out []core.Note
 	for _, n := range p.Report.Notes {
@@ -233,6 +259,46 @@ func (c *CurrentPath) margin(i int) string {
 
 func (c *CurrentPath) bar(i int) *limit.Bar { return c.P.Report.Bar("protection." + c.row(i).Part) }
 
+// WhySheet is what stands behind one figure.
+type WhySheet struct {
+	P   *Planner
+	why core.Why
+	fig Figure
+}
+
+// Compute is called by vugu before each build.
+func (c *WhySheet) Compute() {
+	o := core.ReadoutFor(c.P.Asked)
+	if o == nil {
+		return
+	}
+	c.fig = c.P.Readout(o)
+	c.why, _ = c.P.Report.Why(c.P.Asked)
+}
+
+// quantity formats one number of the equation; small and large ones keep four digits.
+func (c *WhySheet) quantity(q core.Quantity) string {
+	return strconv.FormatFloat(q.Value, 'g', 5, 64) + " " + q.Unit
+}
+
+// Helpers is what would help most.
+type Helpers struct{ P *Planner }
+
+// line says what one input does to one readout, in the unit system of the page.
+func (c *Helpers) line(s core.Sensitivity, i core.Influence) string {
+	f, o := build.FieldFor(i.Key), core.ReadoutFor(s.Readout)
+	in, out := c.P.Units.of(f.Unit), c.P.Units.of(o.Unit)
+	sign := "+"
+	if i.Step < 0 {
+		sign = "−"
+	}
+	step := strconv.FormatFloat(max(i.Step, -i.Step)*in.factor, 'g', 2, 64)
+	delta := strconv.FormatFloat(i.Delta*out.factor, 'g', 2, 64)
+	return strings.TrimSpace(f.Label+" "+sign+step+" "+in.name) + ": +" + delta + " " + out.name
+}
+
+func (c *Helpers) label(s core.Sensitivity) string { return core.ReadoutFor(s.Readout).Label }
+
 // Readouts is one section of readouts.
 type Readouts struct {
 	P     *Planner
@@ -252,6 +318,14 @@ func (c *Readouts) worst() limit.Status {
 		}
 	}
 	return s
+}
+
+// whyID is where the focus returns to; a leading readout has its own place in the bar.
+func (c *Readouts) whyID(f Figure) string {
+	if o := core.ReadoutFor(f.Key); o.Lead {
+		return "why-" + f.Key + "-row"
+	}
+	return "why-" + f.Key
 }
 
 func (c *Readouts) about(f Figure) string {

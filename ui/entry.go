@@ -36,6 +36,13 @@ func (p *Planner) Entry(key string) Entry {
 		e.Spoken = e.Name
 		return e
 	}
+	if f.Kind == build.Rows {
+		e.Text = strings.NewReplacer("_", "\n", "~", " ").Replace(f.Text(&p.Build))
+		if d, ok := p.drafts[key]; ok {
+			e.Text, e.Message = d.text, d.message
+		}
+		return e
+	}
 	x := p.Units.of(f.Unit)
 	lo, hi, step := p.travel(f, x)
 	digits := p.digits(f, x)
@@ -84,6 +91,9 @@ func (p *Planner) Slide(key, value string) {
 // Nudge moves a field by whole steps, to the next round value in that direction.
 func (p *Planner) Nudge(key string, steps float64) {
 	f := build.FieldFor(key)
+	if f.Kind == build.Rows {
+		return
+	}
 	if f.Kind == build.Choice {
 		p.set(f, float64(f.Index(&p.Build))+steps)
 		return
@@ -127,6 +137,10 @@ func (p *Planner) toMetric(f *build.Field, shown float64) float64 {
 // message beside the field, and everything else stays as it was.
 func (p *Planner) Type(key, text string) {
 	f := build.FieldFor(key)
+	if f.Kind == build.Rows {
+		p.typeRows(f, text)
+		return
+	}
 	message := p.refuse(f, text)
 	p.drafts[key] = draft{text, message}
 	if message != "" {
@@ -141,6 +155,16 @@ func (p *Planner) Type(key, text string) {
 		v, _ := build.ParseNumber(text)
 		f.SetValue(&p.Build, p.toMetric(f, v))
 	}
+	p.edited()
+}
+
+// typeRows takes the rows that can be used and says which cannot.
+func (p *Planner) typeRows(f *build.Field, text string) {
+	message := ""
+	if problem := f.Set(&p.Build, text); problem != nil {
+		message = problem.Text
+	}
+	p.drafts[f.Key] = draft{text, message}
 	p.edited()
 }
 

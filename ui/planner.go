@@ -21,6 +21,10 @@ type Planner struct {
 	Fault    string          // what went wrong inside, for a person; "" when nothing did
 	Note     string          // one line after an action ("Link copied"); shown once
 	Summary  string          // what a screen reader is told after changes have settled
+	Asked    string          // report key of the figure whose "why?" is open; "" for none
+	Focus    string          // id of the element that is to have the focus after the next rendering
+	Helpers  []core.Sensitivity
+	helpers  string // the link that Helpers was computed for
 	LinkText string          // shown for copying by hand where the clipboard is closed
 
 	drafts map[string]draft
@@ -117,7 +121,54 @@ func (p *Planner) Dismiss() { p.Problems, p.Seen = nil, true }
 func (p *Planner) IsOpen(id string) bool { return p.open[id] }
 
 // SetOpen remembers it.
-func (p *Planner) SetOpen(id string, open bool) { p.open[id] = open }
+func (p *Planner) SetOpen(id string, open bool) {
+	p.open[id] = open
+	if id == helpID {
+		p.FindHelpers()
+	}
+}
+
+// Ask opens what stands behind a figure; asking again closes it.
+func (p *Planner) Ask(key string) {
+	if p.Asked == key {
+		p.Unask()
+		return
+	}
+	p.Asked, p.Focus = key, "why"
+}
+
+// Unask closes it and gives the focus back to where it was opened.
+func (p *Planner) Unask() {
+	p.Focus, p.Asked = "why-"+p.Asked, ""
+}
+
+// helpID is the folded card of what would help most. Its figures take a few hundred plans, so they are made only while it is open, and
+// after the build has rested.
+const helpID = "out-help"
+
+// HelpersFresh tells whether Helpers belong to the build as it is.
+func (p *Planner) HelpersFresh() bool { return p.helpers == p.Link() }
+
+// FindHelpers computes what would help most, if anyone looks.
+func (p *Planner) FindHelpers() {
+	if !p.IsOpen(helpID) || p.HelpersFresh() {
+		return
+	}
+	defer func() {
+		if v := recover(); v != nil {
+			p.Fail(v)
+		}
+	}()
+	if s, err := core.Sensitivities(p.Build); err == nil {
+		p.Helpers, p.helpers = s, p.Link()
+	}
+}
+
+// Settle is called when the build has rested for a moment.
+func (p *Planner) Settle() {
+	p.Summarize()
+	p.FindHelpers()
+}
 
 // Summarize makes the sentence for screen readers out of the leading readouts.
 func (p *Planner) Summarize() {

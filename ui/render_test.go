@@ -151,6 +151,10 @@ func TestEveryFieldHasItsControl(t *testing.T) {
 			assert.Len(t, all(controls[0], element("option")), len(f.Options()), f.Key)
 			continue
 		}
+		if f.Kind == build.Rows {
+			require.Equal(t, "textarea", controls[0].Data, f.Key)
+			continue
+		}
 		steps := all(root, element("button"), func(n *html.Node) bool { return strings.HasSuffix(value(n, "aria-label"), ": "+f.Label) })
 		assert.Len(t, steps, 2, f.Key)
 	}
@@ -189,7 +193,7 @@ func TestEveryReadoutCarriesTheReportsNumber(t *testing.T) {
 			assert.NotContains(t, tidy(n), "NaN")
 		}
 		if address == "v=1" {
-			assert.Zero(t, missing, "the standard board has every figure")
+			assert.Equal(t, 1, missing, "the standard board has every figure but one: its steepest climb, level ground, never gets too hot")
 		}
 		absent += missing
 	}

@@ -85,7 +85,7 @@ func TestKnownPairs(t *testing.T) {
 func TestEveryUnitIsConvertedOrTheSameEverywhere(t *testing.T) {
 	same := map[string]bool{}
 	for _, u := range []string{
-		"", "%", "V", "A", "Ah", "Wh", "W", "Ω", "mΩ", "mW/VA", "Wb", "µH", "rpm/V", "AWG",
+		"", "%", "V", "A", "Ah", "Wh", "W", "Ω", "mΩ", "mW/VA", "Wb", "µH", "rpm/V", "AWG", "min", "J/K", "K/W", "K",
 		"mN·m", "µN·m·s", // of the motor's model, which nobody states in other units
 	} {
 		same[u] = true

@@ -55,8 +55,25 @@ func run() error {
 		}
 		address.follow()
 		speaker.follow()
+		focus(document, planner)
 	})
 	return nil
+}
+
+// focus moves the focus where the planner wants it.
+func focus(document safejs.Value, planner *ui.Planner) {
+	id := planner.Focus
+	if id == "" {
+		return
+	}
+	planner.Focus = ""
+	element, err := document.Call("getElementById", id)
+	if err != nil || !isObject(element) {
+		return
+	}
+	if _, err := element.Call("focus"); err != nil {
+		fmt.Println("headroom:", err)
+	}
 }
 
 // boot calls one of boot.js's functions, if the page has it.

@@ -6,10 +6,11 @@ import (
 	"headroom/ui"
 )
 
-// pause is how long after the last change screen readers are told, so that a moving slider does not chatter.
+// pause is how long after the last change the slow things follow: what screen readers are told, so that a moving slider does not
+// chatter, and what would help most.
 const pause = 700 * time.Millisecond
 
-// speaker fills the page's polite live region once changes have settled.
+// speaker lets the planner settle once changes have come to rest.
 type speaker struct {
 	planner *ui.Planner
 	render  func()
@@ -31,7 +32,7 @@ func (s *speaker) follow() {
 		s.timer.Stop()
 	}
 	s.timer = time.AfterFunc(pause, func() {
-		s.planner.Summarize()
+		s.planner.Settle()
 		s.render()
 	})
 }

@@ -149,11 +149,16 @@ func TestTyping(t *testing.T) {
 			before := readouts(tab)
 			options := f.Options()
 			other := options[len(options)-1].ID
-			if other == f.Chosen {
+			if other == f.Chosen || other == "own" { // a ride of one's own is steady until it has rows
 				other = options[0].ID
 			}
+			if other == f.Chosen {
+				other = options[1].ID
+			}
 			do(tab, fmt.Sprintf(`%s.value = %q; %[1]s.dispatchEvent(new Event('change', { bubbles: true }))`, list, other))
-			assert.NotEqual(t, before, readouts(tab), f.Key)
+			if f.Key != "celllimit" { // these cells stand more than the battery current limit
+				assert.NotEqual(t, before, readouts(tab), f.Key)
+			}
 			rest(tab, "v=1&"+f.Key+"="+other)
 			to(tab, "v=1")
 			assert.Equal(t, f.Chosen, pagetest.Eval[string](tab, list+".value"), "%s follows the link", f.Key)

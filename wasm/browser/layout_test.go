@@ -50,7 +50,7 @@ const covered = `(() => {
 		if (document.activeElement !== e) list.push(name + ' takes no focus');
 		else if (!under) list.push(name + ' is outside the window');
 		else if (under !== e && !e.contains(under) && !(e.labels && [...e.labels].some((l) => l.contains(under)))) list.push(name + ' is under ' + under.tagName + '.' + under.className);
-		else if (!e.closest('.top') && box.top < sticks.bottom - 0.5) list.push(name + ' is partly under the bar');
+		else if (!e.closest('.top, .bar') && box.top < sticks.bottom - 0.5) list.push(name + ' is partly under the bar');
 	}
 	return list;
 })()`

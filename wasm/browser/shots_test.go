@@ -26,7 +26,13 @@ func TestShots(t *testing.T) {
 		for _, scheme := range []string{"light", "dark"} {
 			tab := openSized(t, os.Getenv("HEADROOM_SHOTS_LINK"), size[0], size[1])
 			media(tab, "prefers-color-scheme", scheme)
-			for name, do := range map[string]string{"top": `window.scrollTo(0,0)`, "middle": `window.scrollTo(0,900)`, "end": `document.querySelectorAll("details").forEach(d=>d.open=true);window.scrollTo(0,2600)`} {
+			for _, step := range [][2]string{
+				{"top", `window.scrollTo(0,0)`},
+				{"why", `document.getElementById("why-bar-speed.cruise_ceiling_kmh.low").click()`},
+				{"middle", `document.querySelector("#why .close").click();window.scrollTo(0,900)`},
+				{"end", `document.querySelectorAll("details").forEach(d=>d.open=true);window.scrollTo(0,document.body.scrollHeight-2400)`},
+			} {
+				name, do := step[0], step[1]
 				pagetest.Eval[any](tab, do+";0")
 				tab.Do(chromedp.Sleep(300 * time.Millisecond))
 				picture, err := chromedp.Run(tab.Context(), chromedp.CaptureScreenshot())

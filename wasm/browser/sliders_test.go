@@ -26,7 +26,7 @@ var moves = []struct {
 		[]string{"pack.full_v", "motor.flux_wb"}},
 	{"motor", []string{"speed.free_spin_kmh", "motor.flux_wb", "motor.torque_per_a", "ride.shift_mm"},
 		[]string{"pack.full_v", "pack.energy_wh"}},
-	{"kpa", []string{"model.tire.rolling_radius_m", "model.tire.deflection_m", "range.km"},
+	{"kpa", []string{"model.tire.rolling_radius_m", "tire.deflection_m", "range.km"},
 		[]string{"pack.full_v", "motor.flux_wb", "weight.total_kg"}},
 }
 
