@@ -25,7 +25,7 @@ type Planner struct {
 	Focus    string          // id of the element that is to have the focus after the next rendering
 	Helpers  []core.Sensitivity
 	helpers  string // the link that Helpers was computed for
-	LinkText string          // shown for copying by hand where the clipboard is closed
+	LinkText string // shown for copying by hand where the clipboard is closed
 
 	drafts map[string]draft
 	open   map[string]bool
