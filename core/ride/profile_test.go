@@ -132,8 +132,9 @@ func TestStoppingDistance(t *testing.T) {
 			a := (-p.Torque/bd.Road.Tire.Radius(at) + bd.Road.Force(at, 0)) / bd.Road.Accelerating(1)
 			meters += at / a * v / slices
 		}
-		// Where the regeneration limit begins to bind the braking has a corner, which 24 slices round off.
-		require.InEpsilon(t, meters, got, 0.05, randombuild.Text(&b))
+		// Where the regeneration limit begins to bind the braking has a corner, which 24 slices round off: up to a tenth on boards that
+		// can hardly brake.
+		require.InEpsilon(t, meters, got, 0.1, randombuild.Text(&b))
 	})
 	assert.InDelta(t, 1.2746, ride.FallHeight(5), 5e-5, "v²/2g at 5 m/s")
 }

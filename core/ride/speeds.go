@@ -2,12 +2,13 @@
 //
 //	reserve(v)     = T_max(v) − T_load(v)
 //	cruise ceiling = highest level-ground speed that keeps the wanted reserve and stays under the wanted duty
-//	range          = ∫ v·Q/I(z) dz from the start charge down to where the ride must end
+//	range          = ∫ v̄·Q/Ī(z) dz from the start charge down to where the ride must end, v̄ and Ī means over one round
 //
 // The reserve and the ceiling are this planner's own reading of the balance of a single-wheel board (the deck stays level only
 // while τ = m_rider·g·x can be supplied); the range is a quasi-steady walk down the discharge curve.
 //
-// What this leaves out: acceleration between speeds, bumps themselves, and the rider's own balance.
+// A ride is a profile of legs: speed, grade and time, with the force that changes of speed ask for. What this leaves out: bumps
+// themselves, the rider's own balance, and anything faster than the pack and the controller settle.
 package ride
 
 import (
