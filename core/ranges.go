@@ -9,10 +9,7 @@ import (
 // against depends on hill and wind, so the band is whatever the corners span), and range against steady speed on the ride's grade.
 func ranges(b *build.Build, p *build.Parts, bd *ride.Board, d ride.Distance, topKmh float64, curves bool) Range {
 	r := Range{StoppedBy: string(d.By), EndPct: d.End * 100, Km: km(d)}
-	if d.Meters > 0 {
-		w := d.EnergyWh / (d.Meters / 1e3)
-		r.WhPerKm = &w
-	}
+	r.WhPerKm = whPerKm(d)
 	if !curves {
 		return r
 	}
@@ -32,9 +29,17 @@ func ranges(b *build.Build, p *build.Parts, bd *ride.Board, d ride.Distance, top
 		v := topKmh / perKmh * (0.15 + 0.80*float64(i)/(rangePoints-1))
 		steady := ride.Steady(bd, v, b.Grade)
 		at := bd.Range(&steady, b.StartCharge, b.FloorCharge)
-		r.BySpeed[i] = RangeAtSpeed{v * perKmh, km(at), string(at.By)}
+		r.BySpeed[i] = RangeAtSpeed{v * perKmh, km(at), whPerKm(at), string(at.By)}
 	}
 	return r
+}
+
+func whPerKm(d ride.Distance) *float64 {
+	if d.Meters <= 0 {
+		return nil
+	}
+	w := d.EnergyWh / (d.Meters / 1e3)
+	return &w
 }
 
 func km(d ride.Distance) *float64 {

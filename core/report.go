@@ -107,6 +107,7 @@ type Range struct {
 type RangeAtSpeed struct {
 	SpeedKmh  float64  `json:"speed_kmh"`
 	Km        *float64 `json:"km,omitempty"`
+	WhPerKm   *float64 `json:"wh_per_km,omitempty"` // nil where no ride is held at all
 	StoppedBy string   `json:"stopped_by"`
 }
 

@@ -1,0 +1,99 @@
+package drive_test
+
+import (
+	"math"
+	"testing"
+
+	"headroom/core/drive"
+	"headroom/core/internal/randombuild"
+	"headroom/core/pack"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// built is a drive with the torque that its phase limit makes, a measure for what is little.
+type built struct {
+	*drive.Drive
+	full float64
+}
+
+// drawWeakened is draw with some field weakening and speeds up to beyond the weakened free spin.
+func drawWeakened(t *rapid.T) (built, pack.Source, float64, string) {
+	b := randombuild.Any().Draw(t, "build")
+	b.WeakenA = rapid.Float64Range(1, 300).Draw(t, "weakening current")
+	d, src := made(b, rapid.Float64Range(0, 1).Draw(t, "charge"))
+	omega := rapid.Float64Range(0, 1.1).Draw(t, "share of weakened free spin") * d.FreeSpinWeakened(src)
+	return built{d, d.Motor.Torque(0, d.PhaseLimit)}, src, omega, randombuild.Text(&b)
+}
+
+// i_d = −I_fw·clamp((duty − d_fw)/(d_max − d_fw), 0, 1), with duty as it is at that very point, sag included.
+func TestTheRuleHoldsForAnyBuild(t *testing.T) {
+	between := 0
+	rapid.Check(t, func(t *rapid.T) {
+		d, src, omega, text := drawWeakened(t)
+		torque := rapid.Float64Range(-1, 1).Draw(t, "share of torque") * d.full
+		p, ok := d.At(src, omega, torque)
+		if !ok || p.Duty > d.MaxDuty*(1-1e-6) {
+			return // at the highest duty the rule gives way to what is needed there
+		}
+		require.InDelta(t, torque, p.Torque, 1e-9*(1+math.Abs(torque)+d.Motor.Drag(omega)), text)
+		share := min(1, max(0, (p.Duty-d.WeakenDuty)/(d.MaxDuty-d.WeakenDuty)))
+		if math.Abs(p.Id+d.WeakenA*share) > 1e-6*(1+d.WeakenA) {
+			// So does it where a weak pack leaves the rule no point of its own, or only one beyond the highest duty.
+			id, found := scanRule(d.Drive, src, omega, torque)
+			require.False(t, found, "%s: %g N·m at %g rad/s has i_d %g, duty %g; the rule's is near %g", text, torque, omega, p.Id, p.Duty, id)
+			return
+		}
+		if share > 0.01 {
+			between++
+		}
+	})
+	require.Greater(t, between, 5, "the rule was hardly ever at work: the check is idle")
+}
+
+// scanRule walks i_d from 0 to −I_fw in small steps and returns where the rule is met first by a point that the pack carries and whose duty
+// is allowed.
+func scanRule(d *drive.Drive, src pack.Source, omega, torque float64) (id float64, found bool) {
+	const n = 20000
+	above := false // the last point was carried, and the rule asked for more weakening than it had
+	for i := range n + 1 {
+		id = -d.WeakenA * float64(i) / n
+		iq, ok := d.Motor.CurrentFor(torque+d.Motor.Drag(omega), id)
+		if !ok {
+			above = false
+			continue
+		}
+		vd, vq := d.Motor.Voltage(d.Motor.PolePairs*omega, id, iq)
+		k := d.SwitchingK * math.Hypot(id, iq)
+		sagged := pack.Source{OpenCircuit: src.OpenCircuit - src.Resistance*k, Resistance: src.Resistance}
+		v, _, ok := sagged.UnderPower(1.5*(vd*id+vq*iq) + 1.5*d.OnResistance*(id*id+iq*iq) + d.StandbyW)
+		duty := math.Hypot(vd, vq) * math.Sqrt(3) / v
+		if !ok || v <= 0 || duty > d.MaxDuty*(1-1e-6) {
+			above = false
+			continue
+		}
+		now := id+d.WeakenA*min(1, max(0, (duty-d.WeakenDuty)/(d.MaxDuty-d.WeakenDuty))) > 0
+		if above && !now || i == 0 && !now {
+			return id, true
+		}
+		above = now
+	}
+	return 0, false
+}
+
+// At the weakened free-spin speed the voltage is used up, so that no torque is left; a little below it some is.
+func TestNothingIsLeftAtWeakenedFreeSpin(t *testing.T) {
+	checked := 0
+	rapid.Check(t, func(t *rapid.T) {
+		d, src, _, text := drawWeakened(t)
+		top := d.FreeSpinWeakened(src)
+		if d.WeakenA > 0.98*d.Motor.Flux/d.Motor.Ld || top == 0 {
+			return // the magnets' flux can be weakened to nothing: no speed uses up the voltage
+		}
+		checked++
+		p, bound := d.MaxTorque(src, top*(1+1e-6))
+		require.LessOrEqual(t, p.Torque, 1e-3*d.full, "%s: %g N·m left at free spin, bound by %s", text, p.Torque, bound)
+	})
+	require.Greater(t, checked, 10, "no build had an end: the check is idle")
+}
