@@ -147,30 +147,6 @@ func TestWeakeningOnlyAdds(t *testing.T) {
 	})
 }
 
-// The two-number rule holds at every point that it can hold at.
-func TestTheRuleHolds(t *testing.T) {
-	weakened := 0
-	rapid.Check(t, func(t *rapid.T) {
-		d, src, omega, text := draw(t, randombuild.Plausible())
-		p, ok := d.At(src, omega, rapid.Float64Range(0, 0.3).Draw(t, "share of torque")*d.Motor.Torque(0, d.PhaseLimit))
-		if !ok || p.Duty > d.MaxDuty {
-			return
-		}
-		want := -d.WeakenA * min(1, max(0, (p.Duty-d.WeakenDuty)/max(d.MaxDuty-d.WeakenDuty, 0.01)))
-		// Past the magnet's flux, or where the winding resists more than it induces, weakening raises duty and the rule may have no
-		// point within it; what is taken instead has its own checks against the outside solver.
-		w := d.Motor.PolePairs * omega
-		if quiet := w * w * d.Motor.Ld * d.Motor.Flux / (d.Motor.Resistance*d.Motor.Resistance + w*w*d.Motor.Ld*d.Motor.Ld); quiet < 2*d.WeakenA || math.Abs(p.Duty-d.MaxDuty) < 1e-6 {
-			return
-		}
-		if p.Id < 0 {
-			weakened++
-		}
-		require.InDelta(t, want, p.Id, 1e-4*(1+d.WeakenA), text)
-	})
-	require.Positive(t, weakened, "no point was weakened: the check is idle")
-}
-
 func TestBackEMFAndDerating(t *testing.T) {
 	d, _ := servo()
 	// 3.8 V line-to-line peak per 1000 rpm, as the servo's sheet has it.

@@ -42,7 +42,7 @@ func (d *Drive) MaxBraking(src pack.Source, omega float64) (Point, Bound) {
 	return s.best()
 }
 
-// Within tells whether a driving point passes no limit, to within a millionth. The weakening rule may spend more current than the torque
+// Within tells whether a point passes no limit of phase current, duty and what the battery gives, to within a millionth. The weakening rule may spend more current than the torque
 // needs, and so pass one that MaxTorque would not.
 func (d *Drive) Within(src pack.Source, p Point) bool {
 	const slack = 1 + 1e-6

@@ -24,7 +24,19 @@ func (d *Drive) At(src pack.Source, omega, torque float64) (p Point, ok bool) {
 	quiet := d.quietD(src, omega, torque)
 	low, high := quiet, 0.0
 	if rule(quiet) > 0 {
+		// Beyond it duty rises, ever faster: what the rule asks for, less what there is, is convex, and its first zero lies before its
+		// lowest point.
 		low, high = -d.WeakenA, quiet
+		below := func(id float64) float64 {
+			q, ok := d.with(src, omega, torque, id)
+			if !ok {
+				return -1e6 * (1 - id)
+			}
+			return -(id + d.WeakenA*(q.Duty-d.WeakenDuty)/(d.MaxDuty-d.WeakenDuty))
+		}
+		if bottom, depth := solve.Max(below, low, high, 1e-7*d.WeakenA); depth >= 0 {
+			low = bottom
+		}
 	}
 	p, ok = d.with(src, omega, torque, solve.Root(rule, low, high, 1e-9*d.WeakenA))
 	if ok && p.Duty <= d.MaxDuty {
@@ -38,9 +50,7 @@ func (d *Drive) weakening(p Point, ok bool) float64 {
 	if !ok {
 		return 1
 	}
-	// Where the two duties are set equal the rule would be a step; a hundredth keeps it a line.
-	span := max(d.MaxDuty-d.WeakenDuty, 0.01)
-	return min(1, max(0, (p.Duty-d.WeakenDuty)/span))
+	return min(1, max(0, (p.Duty-d.WeakenDuty)/(d.MaxDuty-d.WeakenDuty)))
 }
 
 // leastDuty finds the d current that the rule missed because I_fw reaches past the magnet's flux: the smallest that brings duty to its

@@ -58,9 +58,7 @@ func (b *Board) sample(src pack.Source, v, load float64) Sample {
 		Shift: b.Road.Shift(reserve), Grade: b.Road.EqualGrade(reserve, v),
 		Bound: bound, At: at, Limit: limit, Reached: ok, OK: ok && reserve >= 0,
 	}
-	if load >= 0 && s.OK {
-		s.OK = b.Drive.Within(src, at)
-	}
+	s.OK = s.OK && b.Drive.Within(src, at)
 	if load < 0 && s.OK { // downhill or with the wind the motor has to hold back
 		brake, _ := b.Drive.MaxBraking(src, omega)
 		s.OK = load >= brake.Torque
