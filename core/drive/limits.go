@@ -23,7 +23,7 @@ type side struct {
 // MaxTorque returns the operating point of the largest driving shaft torque at a speed in rad/s ≥ 0 within every limit, and the limit
 // that bound it. Where not even the wheel's own drag can be overcome the point has no current and its torque is minus the iron drag.
 func (d *Drive) MaxTorque(src pack.Source, omega float64) (Point, Bound) {
-	amps, by := d.busLimit(src)
+	amps, by := d.BusLimit(src)
 	s := side{Drive: d, src: src, omega: omega, sign: 1, amps: amps, bus: by, low: d.deepest()}
 	return s.best()
 }
@@ -37,7 +37,7 @@ func (d *Drive) MaxBraking(src pack.Source, omega float64) (Point, Bound) {
 	if a := (d.AbsoluteV - src.OpenCircuit) / src.Resistance; a < amps {
 		amps, by = max(a, 0), ByBusV
 	}
-	drawn, draws := d.busLimit(src)
+	drawn, draws := d.BusLimit(src)
 	s := side{Drive: d, src: src, omega: omega, sign: -1, amps: amps, bus: by, drawn: drawn, draws: draws, low: d.deepest()}
 	return s.best()
 }
@@ -46,12 +46,12 @@ func (d *Drive) MaxBraking(src pack.Source, omega float64) (Point, Bound) {
 // needs, and so pass one that MaxTorque would not.
 func (d *Drive) Within(src pack.Source, p Point) bool {
 	const slack = 1 + 1e-6
-	amps, _ := d.busLimit(src)
+	amps, _ := d.BusLimit(src)
 	return p.Phase() <= d.PhaseLimit*slack && p.Duty <= d.MaxDuty*slack && p.BusA <= amps*slack
 }
 
-// busLimit returns the largest battery current in A and what sets it.
-func (d *Drive) busLimit(src pack.Source) (float64, Bound) {
+// BusLimit returns the largest battery current in A and what sets it.
+func (d *Drive) BusLimit(src pack.Source) (float64, Bound) {
 	amps, by := d.BatteryLimit, d.BatteryBound
 	if a := src.OpenCircuit / (2 * src.Resistance); a < amps {
 		amps, by = a, ByPower

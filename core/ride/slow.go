@@ -8,7 +8,7 @@ import (
 )
 
 // stopSteps is how many slices of speed a stop is summed over; Simpson's rule on a smooth integrand.
-const stopSteps = 24
+const stopSteps = 48
 
 // StoppingDistance returns how many m a stop from a speed in m/s takes on level ground with the hardest braking that every limit
 // allows: ∫ v/a dv with a = (braking + road load)/(m + J/r²). It is what the motor can do; a rider who leans back that far may not

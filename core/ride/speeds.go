@@ -145,6 +145,9 @@ func (b *Board) Ceiling(src pack.Source) Ceiling {
 	return Ceiling{v, by, bound}
 }
 
+// nearLimit is the share of the battery's limit beyond which a board is taken to reach it.
+const nearLimit = 0.95
+
 // Peak returns the largest battery current in A that the limits allow at any speed, and the largest phase current in A peak. At a
 // bus limit that limit is the answer; otherwise the battery current rises with speed while the phase limit binds and falls where
 // duty does, and its top is searched for.
@@ -164,7 +167,19 @@ func (b *Board) Peak(src pack.Source, envelope []Sample) (battery, phase float64
 		p, _ := b.Drive.MaxTorque(src, b.Road.Omega(v))
 		return p.BusA
 	}
-	_, battery = solve.Max(amps, envelope[max(0, best-1)].Speed, envelope[min(len(envelope)-1, best+1)].Speed, 1e-4)
+	// Weakening may give the battery current a second hump at low speed, so every hump that comes near the highest is climbed.
+	for i, s := range envelope {
+		before, after := envelope[max(0, i-1)], envelope[min(len(envelope)-1, i+1)]
+		if a := s.Limit.BusA; a < before.Limit.BusA || a < after.Limit.BusA || a < 0.8*envelope[best].Limit.BusA {
+			continue
+		}
+		_, top := solve.Max(amps, before.Speed, after.Speed, 1e-4)
+		battery = max(battery, top)
+	}
+	// Between two humps a search may miss the last percent; a board that comes so near its battery's limit is taken to reach it.
+	if limit, _ := b.Drive.BusLimit(src); battery > nearLimit*limit {
+		battery = limit
+	}
 	return battery, phase
 }
 
