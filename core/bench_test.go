@@ -85,3 +85,23 @@ func BenchmarkRange(b *testing.B) {
 		bd.Range(&profile, 1, 0.15)
 	}
 }
+
+// The same along current circle and voltage limit, beyond the free spin without weakening.
+func BenchmarkMaxTorqueWeakened(b *testing.B) {
+	bd, src := board()
+	bd.Drive.WeakenA = 40
+	omega := 1.05 * bd.Drive.FreeSpin(src)
+	b.ReportAllocs()
+	for b.Loop() {
+		bd.Drive.MaxTorque(src, omega)
+	}
+}
+
+func BenchmarkMaxBraking(b *testing.B) {
+	bd, src := board()
+	omega := bd.Road.Omega(7)
+	b.ReportAllocs()
+	for b.Loop() {
+		bd.Drive.MaxBraking(src, omega)
+	}
+}

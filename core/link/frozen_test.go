@@ -9,15 +9,13 @@ import (
 	"testing"
 
 	"headroom/core/build"
-	"headroom/core/internal/randombuild"
 	"headroom/core/link"
 
 	"github.com/stretchr/testify/require"
 )
 
-// update is for the day before a version's release, and for links that are added after it; what stands in the file after a release
-// stays as it is, for ever.
-var update = flag.Bool("update", false, "write testdata/frozen_links.json anew")
+// update adds to the file what it does not hold yet: new keys and ids, new links of byHand. What stands in it stays as it is, for ever.
+var update = flag.Bool("update", false, "add what is new to testdata/frozen_links.json")
 
 const frozenFile = "../../testdata/frozen_links.json"
 
@@ -42,6 +40,8 @@ var byHand = []string{
 	"v=1&kpa=145,5", "v=1&kpa=+145+", "v=1&kpa=1.45e2", "v=1&cruise=25&wind=-15&grade=-0", "v=1&grade=1e-300",
 	"v=1&s=99&p=0&kpa=-1", "v=1&s=20.4", "v=1&s=&kv=", "v=1&s=NaN&p=Inf&kpa=0x90&kv=1e999",
 	"v=1&motor=hub65-wide&tire=slick-65&cell=21700-energy&ctrl=c130&fusetype=battery-450&surface=rough",
+	"v=1&fw=40&fwduty=75&regen=20&celllimit=on&heat=on&derate=90&coilmax=120&profile=hills", "v=1&profile=moon&heat=maybe&fw=-3",
+	"v=1&profile=own&own=500~20~2_800~25~-1", "v=1&own=500+20+2%0A800%3B25,5+25+0&rub=12&cw=300&ch=2000&rwh=0.3&rha=1.2", "v=1&own=1~2~3_x~y_",
 	"v=1&motor=warp&cell=", "v=1&MOTOR=hub5-wide&motor=HUB5-WIDE",
 	"v=2&s=20&later=yes", "v=0&s=20", "v=one", "v=1&v=2&s=20", "s=20&s=24&s=30",
 	"v=1&zeta=9&s=20&alpha=a%26b%3Dc&zeta=%F0%9F%9B%9E&flag", "s=%32%30&%70=4", "s=20&%zz=1&p=%", "=5&&&=&s=20",
@@ -96,6 +96,15 @@ func placeholders(b *build.Build) map[string]float64 {
 	return out
 }
 
+// add puts what is new into m.
+func add[V any](m, more map[string]V) {
+	for key, v := range more {
+		if _, ok := m[key]; !ok {
+			m[key] = v
+		}
+	}
+}
+
 func opened(text string) frozenLink {
 	l := link.Decode(text)
 	return frozenLink{text, link.Encode(&l.Build, l.Unknown), len(l.Problems)}
@@ -104,16 +113,30 @@ func opened(text string) frozenLink {
 func TestLinksOpenForEver(t *testing.T) {
 	standard := build.Default()
 	if *update {
+		text, err := os.ReadFile(frozenFile)
+		require.NoError(t, err)
 		var f frozenLinks
-		f.Defaults, f.Placeholders, f.Classes = texts(&standard), placeholders(&standard), classValues()
-		for _, text := range byHand {
-			f.Links = append(f.Links, opened(text))
+		require.NoError(t, json.Unmarshal(text, &f))
+		// What stands in the file stays; what is new is added.
+		add(f.Defaults, texts(&standard))
+		add(f.Placeholders, placeholders(&standard))
+		for choice, ids := range classValues() {
+			add(f.Classes, map[string]map[string]map[string]float64{choice: ids})
+			for id, values := range ids {
+				add(f.Classes[choice], map[string]map[string]float64{id: values})
+				add(f.Classes[choice][id], values)
+			}
 		}
-		for i := range 14 {
-			b := randombuild.Any().Example(i)
-			f.Links = append(f.Links, opened(link.Encode(&b, nil)))
+		have := map[string]bool{}
+		for _, l := range f.Links {
+			have[l.Link] = true
 		}
-		text, err := json.MarshalIndent(f, "", " ")
+		for _, link := range byHand {
+			if !have[link] {
+				f.Links = append(f.Links, opened(link))
+			}
+		}
+		text, err = json.MarshalIndent(f, "", " ")
 		require.NoError(t, err)
 		require.NoError(t, os.WriteFile(frozenFile, append(text, '\n'), 0o644))
 	}

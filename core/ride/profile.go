@@ -19,7 +19,6 @@ type moment struct {
 // points of Gauss and Legendre's two-point rule, which integrates the cubic that force times speed is there exactly.
 type Profile struct {
 	moments  []moment
-	worst    []int   // moments that may be the first to fail: fastest, strongest, most powerful
 	Seconds  float64 // of one round
 	Meters   float64 // of one round
 	TopSpeed float64 // m/s
@@ -53,7 +52,6 @@ func NewProfile(b *build.Build, board *Board) Profile {
 	if len(p.moments) == 0 {
 		p.add(board, b.Cruise, b.Cruise, b.Grade, 1)
 	}
-	p.finish()
 	return p
 }
 
@@ -61,7 +59,6 @@ func NewProfile(b *build.Build, board *Board) Profile {
 func Steady(board *Board, v, grade float64) Profile {
 	var p Profile
 	p.add(board, v, v, grade, 1)
-	p.finish()
 	return p
 }
 
@@ -100,27 +97,4 @@ func (p *Profile) moment(board *Board, v, a, grade, seconds float64) {
 		m.torque = (board.Road.Force(v, grade) + board.Road.Accelerating(a)) * board.Road.Tire.Radius(v)
 	}
 	p.moments = append(p.moments, m)
-}
-
-// finish picks the moments that may fail first. With one limit each, the first to fail is the fastest (voltage), the one of most torque
-// (phase current) or of most power (battery).
-func (p *Profile) finish() {
-	var fast, strong, power int
-	for i, m := range p.moments {
-		if m.speed > p.moments[fast].speed || m.speed == p.moments[fast].speed && m.torque > p.moments[fast].torque {
-			fast = i
-		}
-		if m.torque > p.moments[strong].torque {
-			strong = i
-		}
-		if m.torque*m.omega > p.moments[power].torque*p.moments[power].omega {
-			power = i
-		}
-	}
-	p.worst = []int{fast}
-	for _, i := range [2]int{strong, power} {
-		if i != fast && i != p.worst[len(p.worst)-1] {
-			p.worst = append(p.worst, i)
-		}
-	}
 }

@@ -124,13 +124,13 @@ func (b *Board) walk(p *Profile, start, floor float64) Distance {
 	return d
 }
 
-// left is how much of what the rider wants is left at a charge on a profile: the least, over the moments that may fail first, of the
+// left is how much of what the rider wants is left at a charge on a profile: the least, over all its moments, of the
 // reserve beyond the wanted one and of the duty below the wanted one, both as a share of what is wanted. Below 0 the ride cannot go on,
 // and why says what ends it.
 func (b *Board) left(z float64, p *Profile) (least float64, why Stop) {
 	src := b.Pack.At(z)
 	least = math.Inf(1)
-	for _, i := range p.worst {
+	for i := range p.moments {
 		m := &p.moments[i]
 		limit, bound := b.Drive.MaxTorque(src, m.omega)
 		reserve := limit.Torque - m.torque

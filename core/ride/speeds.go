@@ -69,9 +69,9 @@ func (b *Board) sample(src pack.Source, v, load float64) Sample {
 // Worst returns the moment of a profile that leaves the least reserve at a charge.
 func (b *Board) Worst(src pack.Source, p *Profile) Sample {
 	var worst Sample
-	for n, i := range p.worst {
+	for i := range p.moments {
 		m := &p.moments[i]
-		if s := b.sample(src, m.speed, m.torque); n == 0 || s.Reserve < worst.Reserve {
+		if s := b.sample(src, m.speed, m.torque); i == 0 || s.Reserve < worst.Reserve {
 			worst = s
 		}
 	}
