@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// outsider recomputes figures from nothing but the numbers of a report's JSON (model.*, build.*) and the equations of DESIGN section
-// 2, with bisection as the only method.
+// outsider recomputes figures from nothing but the numbers of a report's JSON (model.*, build.*) and the equations of the package
+// comments, with bisection as the only method.
 type outsider struct {
 	t    *testing.T
 	root map[string]any

@@ -53,7 +53,7 @@ func TestEnvelopePassesNoLimit(t *testing.T) {
 				require.LessOrEqual(t, *e.PhaseDA, 0.0)
 				require.GreaterOrEqual(t, *e.PhaseDA, -b.WeakenA*(1+1e-9))
 				if *e.PhaseQA < 0 {
-					continue // braking feeds the battery: its own limits are another issue's
+					continue // braking feeds the battery: MaxBraking has its own checks
 				}
 				carried++
 				require.GreaterOrEqual(t, e.ReserveNm, 0.0)

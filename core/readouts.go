@@ -8,6 +8,7 @@ type Readout struct {
 	Digits int    // after the decimal point, in Unit
 	Help   string // one sentence a person can use
 	Lead   bool   // stands in the readout bar
+	Less   bool   // less of it is what helps
 
 	value  func(*Report) *float64
 	detail func(*Report) string
@@ -106,7 +107,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return r.Heat.PackRiseK }},
 	}},
 	{"Pack", []Readout{
-		{Key: "pack.full_v", Label: "Full pack", Unit: "V", Digits: 1, Lead: true, Help: "What the charger must end at, and every part must stand.",
+		{Key: "pack.full_v", Label: "Full pack", Unit: "V", Digits: 1, Lead: true, Less: true, Help: "What the charger must end at, and every part must stand.",
 			value: func(r *Report) *float64 { return &r.Pack.FullV }},
 		{Key: "pack.loaded_v", Label: "Full, at the current limit", Unit: "V", Digits: 1, Help: "What is left of it when the battery current limit is reached.",
 			value: func(r *Report) *float64 { return &r.Pack.LoadedV }},

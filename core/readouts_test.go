@@ -143,7 +143,7 @@ func indexOf(r core.Report, key string) int {
 	return -1
 }
 
-// The keys that DESIGN promises to scripts.
+// The keys that scripts rely on.
 func TestStableKeys(t *testing.T) {
 	root := tree(t, plan(t))
 	for section, keys := range map[string]string{

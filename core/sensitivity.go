@@ -10,8 +10,8 @@ import (
 // Influence is what one input does to one leading readout.
 type Influence struct {
 	Key   string  `json:"key"`   // link key of the input
-	Step  float64 `json:"step"`  // how far it was moved, in the field's unit; the direction that raises the readout
-	Delta float64 `json:"delta"` // by how much the readout rises, in its own unit
+	Step  float64 `json:"step"`  // how far it was moved, in the field's unit; the direction that helps
+	Delta float64 `json:"delta"` // by how much the readout changes, in its own unit
 }
 
 // Sensitivity is the inputs that move one leading readout most.
@@ -20,9 +20,15 @@ type Sensitivity struct {
 	Most    []Influence `json:"most"`    // at most three, the strongest first
 }
 
-// given are inputs that nobody can change to have more: what is asked for (wanting less is no way to have more), and what road and weather
-// bring.
-var given = map[string]bool{"shift": true, "rideduty": true, "margin": true, "vmargin": true, "grade": true, "wind": true, "temp": true, "alt": true}
+// given are inputs that are no way to have more: what is asked for (wanting less is no gain), what road and weather bring, and what
+// protects or rates a part. Charging cells higher, emptying them deeper or writing a larger rating down would "help" every figure and
+// could start a fire.
+var given = map[string]bool{
+	"shift": true, "rideduty": true, "margin": true, "vmargin": true,
+	"grade": true, "wind": true, "temp": true, "alt": true,
+	"cellmax": true, "cellnom": true, "cellmin": true, "cella": true, "cellpeak": true, "vcut": true, "floor": true,
+	"vmax": true, "ctrlbatt": true, "ctrlphase": true, "derate": true, "coilmax": true, "fusev": true, "fusebreak": true,
+}
 
 // Sensitivities computes, for each leading readout, which three inputs move it most: each number by 1 % of its value (by one step where
 // that is nothing), each whole number by one. It plans the build a few hundred times over and is not part of Plan.
@@ -64,7 +70,11 @@ func Sensitivities(b build.Build) ([]Sensitivity, error) {
 			for n, o := range leads {
 				was, ok := o.Value(&base)
 				is, ok2 := o.Value(&r)
-				if ok && ok2 && is-was > 1e-9*(1+math.Abs(was)) {
+				gain := is - was
+				if o.Less {
+					gain = -gain
+				}
+				if ok && ok2 && gain > 1e-9*(1+math.Abs(was)) {
 					list[n].Most = append(list[n].Most, Influence{f.Key, move, is - was})
 				}
 			}
@@ -72,7 +82,7 @@ func Sensitivities(b build.Build) ([]Sensitivity, error) {
 	}
 	for n := range list {
 		most := list[n].Most
-		sort.SliceStable(most, func(i, j int) bool { return most[i].Delta > most[j].Delta })
+		sort.SliceStable(most, func(i, j int) bool { return math.Abs(most[i].Delta) > math.Abs(most[j].Delta) })
 		list[n].Most = most[:min(3, len(most))]
 	}
 	return list, nil

@@ -1,6 +1,7 @@
 package core_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -85,11 +86,14 @@ func TestSensitivitiesAreThePlansOwnDifferences(t *testing.T) {
 			is, ok := o.Value(&moved)
 			require.True(t, ok)
 			assert.InDelta(t, is-was, m.Delta, 1e-9*(1+was), "%s by %s", s.Readout, m.Key)
-			assert.Positive(t, m.Delta)
+			assert.Equal(t, o.Less, m.Delta < 0, "%s: only what helps is told", s.Readout)
 			if i > 0 {
-				assert.LessOrEqual(t, m.Delta, last, "the strongest first")
+				assert.LessOrEqual(t, math.Abs(m.Delta), last, "the strongest first")
 			}
-			last = m.Delta
+			last = math.Abs(m.Delta)
+			for _, never := range []string{"cellmax", "cellmin", "cellpeak", "cella", "vcut", "vmax", "fusev"} {
+				assert.NotEqual(t, never, m.Key, "a protection or a rating is nothing to turn up")
+			}
 		}
 		assert.LessOrEqual(t, len(s.Most), 3)
 	}

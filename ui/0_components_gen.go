@@ -902,7 +902,7 @@ func (c *Helpers) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("Each number by one percent, each count by one; what road and weather bring is left out."))
+		vgn.SetInnerHTML(vugu.HTML("Each number by one percent, each count by one. Left out: road and weather, and ratings and protections, which are nothing to turn up."))
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
 		vgparent.AppendChild(vgn)
 	}

@@ -203,7 +203,7 @@ func (p *Planner) Worst() core.Note {
 	if n := p.Report.Notes; len(n) > 0 && n[0].Status != limit.Clear {
 		return n[0]
 	}
-	return core.Note{Status: limit.Clear, Text: "Nothing else is tight or over."}
+	return core.Note{Status: limit.Clear, Text: "Nothing is tight or over."}
 }
 
 // Others counts the rest of them.
@@ -293,8 +293,12 @@ func (c *Helpers) line(s core.Sensitivity, i core.Influence) string {
 		sign = "−"
 	}
 	step := strconv.FormatFloat(max(i.Step, -i.Step)*in.factor, 'g', 2, 64)
-	delta := strconv.FormatFloat(i.Delta*out.factor, 'g', 2, 64)
-	return strings.TrimSpace(f.Label+" "+sign+step+" "+in.name) + ": +" + delta + " " + out.name
+	change := "+"
+	if i.Delta < 0 {
+		change = "−"
+	}
+	delta := strconv.FormatFloat(max(i.Delta, -i.Delta)*out.factor, 'g', 2, 64)
+	return strings.TrimSpace(f.Label+" "+sign+step+" "+in.name) + ": " + change + delta + " " + out.name
 }
 
 func (c *Helpers) label(s core.Sensitivity) string { return core.ReadoutFor(s.Readout).Label }

@@ -26,8 +26,8 @@ type CellClass struct {
 }
 
 // Sizes are the trade's five-digit codes (diameter mm, length 0.1 mm). Voltages: 4.2 V and 3.6 V for nickel-rich, 3.65 V
-// and 3.2 V for iron phosphate, are common practice. Resistances of the power and energy types lie in the ranges of
-// REFERENCES 4.2 (from memory: power types 10–20 mΩ, energy types 25–45 mΩ for 18650 and 21700); iron phosphate follows
+// and 3.2 V for iron phosphate, are common practice. Resistances of the power and energy types lie in the
+// usual ranges (from memory: power types 10–20 mΩ, energy types 25–45 mΩ for 18650 and 21700); iron phosphate follows
 // the published 18650 of the 2022 open BPX set (19.3 mΩ ohmic) scaled by capacity.
 const (
 	notePower    = "Class values: capacity and mass as usual for the size, resistance 10–20 mΩ for power types of 18650 and 21700 size (from memory), current as the class is sold. No published source; check the data sheet of your cell."

@@ -13,7 +13,7 @@ type ControllerClass struct {
 }
 
 // Switching factor: three legs of ½·V·I·(t_r+t_f)·f averaged over a sine give 3·½·(2/π)·(t_r+t_f)·f per V and peak A:
-// 100 ns at 20 kHz is 1.9e-3 (REFERENCES 5.3: 84 V, 70.7 A → 11.34 W). Higher-voltage switches are slower and resist more.
+// 100 ns at 20 kHz is 1.9e-3 (at 84 V and 70.7 A: 11.34 W; half a rectangle per edge as in MOSFET makers' application notes). Higher-voltage switches are slower and resist more.
 const noteController = "Class values: named by the absolute limit of its switches; switch resistance and speed as usual for that voltage (common practice, no published source). Take the limits from the data sheet."
 
 // Controllers is the catalog of controllers by voltage class. Ids are frozen: links carry them.
