@@ -44,7 +44,7 @@ func figures(t *testing.T, b build.Build) map[string]any {
 			}
 		case []any:
 			switch {
-			case strings.HasPrefix(path, "protection"):
+			case strings.HasPrefix(path, "protection.rows"):
 				for i, inner := range v {
 					walk(fmt.Sprintf("%s.%d", path, i), inner)
 				}

@@ -5,10 +5,13 @@
 package core
 
 import (
+	"headroom/core/balance"
 	"headroom/core/build"
+	"headroom/core/charge"
 	"headroom/core/drive"
 	"headroom/core/pack"
 	"headroom/core/protect"
+	"headroom/core/review"
 	"headroom/core/ride"
 	"headroom/core/road"
 )
@@ -53,7 +56,8 @@ func plan(b build.Build, curves bool) Report {
 	}
 	full, half, low := bd.Pack.At(1), bd.Pack.At(0.5), bd.Pack.At(b.FloorCharge)
 
-	r.Weight = Weight{parts.BoardMass, bd.Road.Mass}
+	r.Weight = balance.Of(&b, &parts, bd.Road.Tire.LoadedRadius)
+	r.Boxes = boxesOf(&b, &parts)
 	r.Motor = Motor{bd.Drive.Motor.Flux, 1.5 * bd.Drive.Motor.PolePairs * bd.Drive.Motor.Flux}
 	most := envelopes(&r, &bd, full, half, low, curves)
 	r.Speed = speeds(&bd, full, half, low, bd.Pack.At(b.StartCharge))
@@ -67,12 +71,16 @@ func plan(b build.Build, curves bool) Report {
 	r.Overspeed = overspeedOf(&b, &parts, &bd, full)
 	r.Heat = heatOf(&b, &parts, &bd, &profile, distance)
 
-	rows := protect.Rows(&b, &parts, loadsOf(&worst, distance, most))
-	weakest := protect.Weakest(rows)
-	r.Protection = Protection{rows, weakest.Part, weakest.MarginPct, weakest.MarginA, protect.CheckFuse(&b, &parts, &bd.Pack)}
+	hard := hardOf(&bd, &profile, low, &worst, distance, most)
+	r.Protection = protectionOf(&b, &parts, &bd.Pack, hard.Loads)
 	r.Pack = packOf(&b, &parts, &bd.Pack, full, half, most.BusA)
+	r.Charge = Charge{charge.Plan(&b, &parts), protect.CheckChargeFuse(&b, &parts, &bd.Pack)}
+	r.Settings = review.Check(&b, &parts, factsOf(&b, &parts, &bd, &r, &hard, full, low, &worst))
 	r.Model = model(&b, &parts, &bd, full, half, low)
 	r.Limits = limits(&b, &parts, &r)
 	r.Notes = notes(&b, &parts, &r)
+	if curves {
+		r.Rules = rulesOf(&b, &parts, &r)
+	}
 	return r
 }

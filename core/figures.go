@@ -7,7 +7,6 @@ import (
 	"headroom/core/drive"
 	"headroom/core/limit"
 	"headroom/core/pack"
-	"headroom/core/protect"
 	"headroom/core/ride"
 )
 
@@ -119,17 +118,4 @@ func rideOf(s *ride.Sample, p *ride.Profile, b *build.Build) Ride {
 		r.DutyPct, r.BusV, r.BatteryA, r.PowerW, r.PhaseA = &duty, &s.At.BusV, &s.At.BusA, &s.At.BusW, &phase
 	}
 	return r
-}
-
-// loadsOf collects the currents that the parts must stand. A ride that cannot be held is taken at the limits: whoever tries gets
-// them.
-func loadsOf(worst *ride.Sample, d ride.Distance, most drive.Point) protect.Loads {
-	l := protect.Loads{SteadyA: most.BusA, PeakA: most.BusA, SteadyPhase: most.Iq, PeakPhase: most.Iq}
-	if d.EndHeld {
-		l.SteadyA = d.EndAmps
-	}
-	if worst.Reached {
-		l.SteadyPhase = worst.At.Phase()
-	}
-	return l
 }

@@ -6,6 +6,7 @@ import (
 
 	"headroom/core/build"
 	"headroom/core/limit"
+	"headroom/core/protect"
 	"headroom/core/ride"
 )
 
@@ -49,6 +50,7 @@ func limits(b *build.Build, p *build.Parts, r *Report) []limit.Bar {
 		limit.NewBar("protection.fuse.short_circuit_a", r.Protection.Fuse.ShortCircuitA, r.Protection.Fuse.BreakingA, 0,
 			"prospective short-circuit current against the fuse's breaking capacity"),
 	)
+	bars = append(bars, partBars(b, p, r)...)
 	pressure := limit.NewBar("build.kpa", b.Pressure/1e3, p.Tire.MaxP/1e3, 0, "against the highest pressure of the tire class")
 	if b.Pressure < p.Tire.MinP {
 		pressure.Status, pressure.Text = limit.Tight, "below the lowest pressure of the tire class: rim strikes, rolling off the bead"
@@ -189,6 +191,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	case bar.Status == limit.Tight:
 		add("pressure-low", limit.Tight, "The tire is below the lowest pressure of its class, "+round(p.Tire.MinP/1e3, 0)+" kPa.")
 	}
+	list = append(list, partNotes(b, p, r)...)
 	sort.SliceStable(list, func(i, j int) bool { return list[i].Status.Worse(list[j].Status) })
 	return append(list, cautions(r)...)
 }
@@ -196,9 +199,8 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 // cautions are true of every build and stand last.
 func cautions(r *Report) []Note {
 	var list []Note
-	if r.Pack.FullV > 60 {
-		list = append(list, Note{"touch-voltage", limit.Clear,
-			"Above 60 V d.c. touching both ends can hurt or kill (60 V is the touchable limit of IEC 60598-1, 120 V the extra-low-voltage limit of IEC 61140). Insulate, cover, work with one hand, never alone."})
+	if r.Pack.FullV > protect.TouchableV {
+		list = append(list, Note{"touch-voltage", limit.Clear, r.Protection.Touch.Text})
 	}
 	return append(list, Note{"estimate", limit.Clear,
 		"All figures are estimates until checked on the finished board. Cell and part data sheets, local codes and licensed practice come first."})

@@ -9,6 +9,7 @@ import (
 	"headroom/core"
 	"headroom/core/internal/randombuild"
 	"headroom/core/limit"
+	"headroom/core/protect"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -88,9 +89,9 @@ func TestCurrentMarginAtItsBoundaries(t *testing.T) {
 		rating string
 		status limit.Status
 	}{{"50.001", limit.Clear}, {"49.999", limit.Tight}, {"40.001", limit.Tight}, {"39.999", limit.Over}} {
-		r := plan(t, "batt", "40", "fuse", c.rating, "fusetype", "battery-450")
-		require.InDelta(t, 40, r.Protection.Rows[1].PeakA, 1e-6)
-		require.Equal(t, "fuse", r.Protection.Rows[1].Part)
+		r := plan(t, "batt", "40", "fuse", c.rating, "fusetype", "battery-450", "warm", "0")
+		fuse := slices.IndexFunc(r.Protection.Rows, func(row protect.Row) bool { return row.Part == "fuse" })
+		require.InDelta(t, 40, r.Protection.Rows[fuse].PeakA, 1e-6)
 		expect(t, r, "protection.fuse", "current-fuse", c.status, c.rating)
 	}
 }

@@ -1,5 +1,11 @@
 package core
 
+import (
+	"strconv"
+
+	"headroom/core/boxes"
+)
+
 // Readout is one figure that the page can show: its report key, words and unit. The Readouts table is the only list of them.
 type Readout struct {
 	Key    string // path in the report's JSON
@@ -138,6 +144,64 @@ var Readouts = []Section{
 		{Key: "protection.fuse.short_circuit_a", Label: "Dead short would draw", Unit: "A", Help: "Full pack into nothing; the fuse's breaking capacity must reach it.",
 			value: func(r *Report) *float64 { return &r.Protection.Fuse.ShortCircuitA }},
 	}},
+	{"Fuse and leads", []Readout{
+		{Key: "protection.fuse.open_s_at_short", Label: "Dead short opens the fuse within", Unit: "s", Digits: 3, Help: "The latest that the band of its class allows.",
+			value: func(r *Report) *float64 { return r.Protection.Fuse.LastAtShort }, detail: func(r *Report) string {
+				return "the lead stands it for " + fixed(r.Protection.Fuse.LeadWithstand, 2) + " s"
+			}},
+		{Key: "protection.leads.drop_v", Label: "Volts lost in the leads", Unit: "V", Digits: 2, Help: "There and back at the highest battery current.",
+			value: func(r *Report) *float64 { return &r.Protection.Leads.DropV }},
+		{Key: "protection.leads.battery.steady_c", Label: "Copper of the battery lead", Unit: "°C", Help: "Where it settles on the hardest ten minutes of the ride, in the warm box.",
+			value: func(r *Report) *float64 { return r.Protection.Leads.Battery.SteadyC }},
+		{Key: "protection.precharge.ohm", Label: "Pre-charge resistor", Unit: "Ω", Help: "Fills the controller's capacitors before the main switch closes, so that no spark eats the connector.",
+			value: func(r *Report) *float64 { return &r.Protection.Precharge.Ohm }, detail: func(r *Report) string {
+				return "95 % after " + fixed(r.Protection.Precharge.Seconds, 2) + " s"
+			}},
+		{Key: "protection.precharge.energy_j", Label: "Heat in it, each time", Unit: "J", Digits: 1, Help: "As much as goes into the capacitors. Its pulse rating must reach it.",
+			value: func(r *Report) *float64 { return &r.Protection.Precharge.EnergyJ }},
+		{Key: "protection.precharge.peak_w", Label: "Power in it at first", Unit: "W", Help: "For a moment; it falls as the capacitors fill.",
+			value: func(r *Report) *float64 { return &r.Protection.Precharge.PeakW }},
+		{Key: "protection.precharge.inrush_a", Label: "Inrush without it", Unit: "A", Help: "What the contacts meet when they close on empty capacitors.",
+			value: func(r *Report) *float64 { return &r.Protection.Precharge.InrushA }},
+	}},
+	{"Charging", []Readout{
+		{Key: "charge.charger_v", Label: "Charger", Unit: "V", Digits: 1, Help: "Must be the full pack to a tenth of a volt.",
+			value: func(r *Report) *float64 { return &r.Charge.ChargerV }, detail: func(r *Report) string { return "full pack " + fixed(r.Charge.FullV, 1) + " V" }},
+		{Key: "charge.minutes_to_80", Label: "To 80 %", Unit: "min", Help: "From the charge that it is plugged in at.",
+			value: func(r *Report) *float64 { return r.Charge.MinutesTo80 }},
+		{Key: "charge.minutes", Label: "To the end", Unit: "min", Help: "Until the charge wanted is reached or the charger calls it full.",
+			value: func(r *Report) *float64 { return &r.Charge.Minutes }},
+		{Key: "charge.end_pct", Label: "Charge reached", Unit: "%", Digits: 1, Help: "Where it ends.",
+			value: func(r *Report) *float64 { return &r.Charge.EndPct }},
+		{Key: "charge.c_rate", Label: "Charging rate", Unit: "1/h", Digits: 2, Help: "Rated charges per hour.",
+			value: func(r *Report) *float64 { return &r.Charge.CRate }},
+		{Key: "charge.cell_a", Label: "Current in each cell", Unit: "A", Digits: 2, Help: "Against the most that the cell may be charged with.",
+			value: func(r *Report) *float64 { return &r.Charge.CellA }},
+		{Key: "charge.wall_wh", Label: "Energy from the wall", Unit: "Wh", Help: "For this charge.",
+			value: func(r *Report) *float64 { return &r.Charge.WallWh }},
+		{Key: "charge.cost", Label: "Cost of it", Unit: "", Digits: 2, Help: "In your money, at the price of energy entered.",
+			value: func(r *Report) *float64 { return &r.Charge.Cost }},
+		{Key: "charge.storage_v", Label: "Store it at", Unit: "V", Digits: 1, Help: "Resting pack at half charge. Cells age least between 40 and 60 % and cool (common practice, no published source).",
+			value: func(r *Report) *float64 { return &r.Charge.StorageV }},
+	}},
+	{"Weight and boxes", []Readout{
+		{Key: "weight.cg_forward_mm", Label: "Center of mass before the axle", Unit: "mm", Help: "Of the board alone; negative is behind.",
+			value: func(r *Report) *float64 { return &r.Weight.ForwardMm }},
+		{Key: "weight.cg_up_mm", Label: "Center of mass above the axle", Unit: "mm", Help: "Of the board alone; negative is below.",
+			value: func(r *Report) *float64 { return &r.Weight.UpMm }},
+		{Key: "weight.tip_nm", Label: "Tips with", Unit: "N·m", Digits: 1, Help: "Torque about the axle when nobody stands on it; positive lowers the nose.",
+			value: func(r *Report) *float64 { return &r.Weight.TipNm }, detail: func(r *Report) string { return "let go, it drops " + r.Weight.Drops }},
+		{Key: "weight.trim_mm", Label: "Stand off center by", Unit: "mm", Help: "Forward of the axle, to hold the board level with no motor torque.",
+			value: func(r *Report) *float64 { return &r.Weight.TrimMm }},
+		{Key: "weight.nose_deg", Label: "Nose clears", Unit: "°", Digits: 1, Help: "Tilt at which the nose touches flat ground.",
+			value: func(r *Report) *float64 { return r.Weight.NoseDeg }},
+		{Key: "weight.tail_deg", Label: "Tail clears", Unit: "°", Digits: 1, Help: "Tilt at which the tail touches flat ground.",
+			value: func(r *Report) *float64 { return r.Weight.TailDeg }},
+		{Key: "boxes.main.need_length_mm", Label: "Main box needs inside", Unit: "mm", Help: "Shortest inner length that holds its cells at the width and height entered.",
+			value: func(r *Report) *float64 { return r.Boxes.Main.NeedLength }, detail: func(r *Report) string { return packed(&r.Boxes.Main) }},
+		{Key: "boxes.second.need_length_mm", Label: "Second box needs inside", Unit: "mm", Help: "The same for the box before the wheel.",
+			value: func(r *Report) *float64 { return r.Boxes.Second.NeedLength }, detail: func(r *Report) string { return packed(&r.Boxes.Second) }},
+	}},
 	{"Motor and wheel", []Readout{
 		{Key: "motor.torque_per_a", Label: "Torque per phase ampere", Unit: "N·m/A", Digits: 3, Help: "Peak amperes, before saturation.",
 			value: func(r *Report) *float64 { return &r.Motor.TorquePerA }},
@@ -170,3 +234,11 @@ var readoutByKey = func() map[string]*Readout {
 
 // ReadoutFor returns the readout with a report key, nil if there is none.
 func ReadoutFor(key string) *Readout { return readoutByKey[key] }
+
+// packed tells how the cells of a box stand; "" where there are none.
+func packed(b *boxes.Box) string {
+	if b.Cells == 0 || b.NeedLength == nil {
+		return ""
+	}
+	return strconv.Itoa(b.Cells) + " cells in " + strconv.Itoa(b.Rows) + " rows and " + strconv.Itoa(b.Layers) + " layers"
+}

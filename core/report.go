@@ -3,31 +3,40 @@ package core
 import (
 	"strconv"
 
+	"headroom/core/balance"
+	"headroom/core/boxes"
 	"headroom/core/build"
+	"headroom/core/charge"
 	"headroom/core/limit"
 	"headroom/core/protect"
+	"headroom/core/review"
+	"headroom/core/rules"
 )
 
 // Report is everything the planner knows about one build. Its JSON keys are stable: scripts and the page read them. Speeds are
 // km/h, distances km, temperatures °C, masses kg; everything else is SI unless its name carries a unit. No field ever holds NaN
 // or infinity; what cannot be computed is absent (a nil pointer) and a note says why.
 type Report struct {
-	Build      Inputs      `json:"build"`
-	Pack       Pack        `json:"pack"`
-	Motor      Motor       `json:"motor"`
-	Speed      Speed       `json:"speed"`
-	Ride       Ride        `json:"ride"`
-	Range      Range       `json:"range"`
-	Envelope   Envelope    `json:"envelope"`
-	Tire       Tire        `json:"tire"`
-	Regen      Regen       `json:"regen"`
-	Overspeed  Overspeed   `json:"overspeed"`
-	Heat       Heat        `json:"heat"`
-	Protection Protection  `json:"protection"`
-	Weight     Weight      `json:"weight"`
-	Model      Model       `json:"model"`
-	Limits     []limit.Bar `json:"limits"`
-	Notes      []Note      `json:"notes"`
+	Build      Inputs          `json:"build"`
+	Pack       Pack            `json:"pack"`
+	Motor      Motor           `json:"motor"`
+	Speed      Speed           `json:"speed"`
+	Ride       Ride            `json:"ride"`
+	Range      Range           `json:"range"`
+	Envelope   Envelope        `json:"envelope"`
+	Tire       Tire            `json:"tire"`
+	Regen      Regen           `json:"regen"`
+	Overspeed  Overspeed       `json:"overspeed"`
+	Heat       Heat            `json:"heat"`
+	Protection Protection      `json:"protection"`
+	Charge     Charge          `json:"charge"`
+	Weight     balance.Balance `json:"weight"`
+	Boxes      Boxes           `json:"boxes"`
+	Settings   []review.Row    `json:"settings"` // in order of danger
+	Rules      []rules.Fact    `json:"rules"`
+	Model      Model           `json:"model"`
+	Limits     []limit.Bar     `json:"limits"`
+	Notes      []Note          `json:"notes"`
 }
 
 // Pack is the battery at rest and under load.
@@ -142,6 +151,24 @@ type Protection struct {
 	MarginPct float64       `json:"margin_pct"` // of the weakest part
 	SpareA    float64       `json:"spare_a"`
 	Fuse      protect.Fuse  `json:"fuse"`
+
+	Suggest   protect.Suggestion `json:"suggest"` // the fuse to fit
+	Leads     protect.Leads      `json:"leads"`
+	LinkOhm   float64            `json:"link_ohm"` // strip of one link alone, 20 °C
+	Precharge protect.Precharge  `json:"precharge"`
+	Touch     protect.Touch      `json:"touch"`
+}
+
+// Charge is one charge of the pack, and the fuse in the charge lead.
+type Charge struct {
+	charge.Report
+	Fuse protect.ChargeFuse `json:"fuse"`
+}
+
+// Boxes is whether and how the cells fit.
+type Boxes struct {
+	Main   boxes.Box `json:"main"`
+	Second boxes.Box `json:"second"`
 }
 
 // Tire is the wheel's rubber on this board.
@@ -179,12 +206,6 @@ type Heat struct {
 	ClimbKmh       float64  `json:"climb_kmh"`                  // the speed on it
 	MinutesToLimit *float64 `json:"minutes_to_limit,omitempty"` // on it without end, from air temperature; nil if never in 4 h
 	PackRiseK      *float64 `json:"pack_rise_k,omitempty"`      // over the whole ride, all heat kept
-}
-
-// Weight is the mass on the wheel.
-type Weight struct {
-	BoardKg float64 `json:"board_kg"`
-	TotalKg float64 `json:"total_kg"`
 }
 
 // Model is every resolved constant that an outsider needs to recompute the figures.

@@ -27,7 +27,7 @@ var given = map[string]bool{
 	"shift": true, "rideduty": true, "margin": true, "vmargin": true,
 	"grade": true, "wind": true, "temp": true, "alt": true,
 	"cellmax": true, "cellnom": true, "cellmin": true, "cella": true, "cellpeak": true, "vcut": true, "floor": true,
-	"vmax": true, "ctrlbatt": true, "ctrlphase": true, "derate": true, "coilmax": true, "fusev": true, "fusebreak": true,
+	"vmax": true, "ovv": true, "ctrlbatt": true, "ctrlphase": true, "derate": true, "coilmax": true, "fusev": true, "fusebreak": true,
 }
 
 // Sensitivities computes, for each leading readout, which three inputs move it most: each number by 1 % of its value (by one step where

@@ -18,7 +18,7 @@ import (
 
 // upstream lists the parts that each part may import: what is physically before it. A new part is a new row.
 var upstream = map[string][]string{
-	"build":   {},
+	"build":   {"wire"},
 	"solve":   {},
 	"wire":    {},
 	"limit":   {},
@@ -30,9 +30,14 @@ var upstream = map[string][]string{
 	"road":    {"build", "tire"},
 	"ride":    {"build", "drive", "pack", "road", "solve"},
 	"heat":    {"build", "solve", "wire"},
-	"protect": {"build", "limit", "pack"},
+	"protect": {"build", "limit", "pack", "solve", "wire"},
+	"charge":  {"build", "cell", "limit", "solve"},
+	"boxes":   {"build", "limit"},
+	"balance": {"boxes", "build", "limit"},
+	"review":  {"build", "limit"},
+	"rules":   {"build", "limit"},
 	"link":    {"build"},
-	".":       {"build", "cell", "drive", "heat", "limit", "pack", "protect", "ride", "road", "solve", "wire"},
+	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.

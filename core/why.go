@@ -45,7 +45,7 @@ type explanation struct {
 	bound   func(*basis) string // nil where nothing binds
 }
 
-var whyThemes = [][]explanation{whySpeed, whyRide, whyRange, whyDownhill, whyHeat, whyPack, whyProtection, whyWheel}
+var whyThemes = [][]explanation{whySpeed, whyRide, whyRange, whyDownhill, whyHeat, whyPack, whyProtection, whyLeads, whyCharge, whyWeight, whyWheel}
 
 var explanations = func() map[string]*explanation {
 	m := map[string]*explanation{}

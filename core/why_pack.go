@@ -5,7 +5,6 @@ import (
 	"headroom/core/drive"
 	"headroom/core/limit"
 	"headroom/core/protect"
-	"headroom/core/wire"
 )
 
 const (
@@ -109,7 +108,7 @@ func numbersResistance(x *basis) []Quantity {
 		{"a", "growth with age", in.ResistanceGrowth * 100, "%"},
 		{"k_T", "factor of the temperature", unaged.Resistance(0.5) / class.Resistance, ""},
 		{"R_j", "one link, group to group", in.JointResistance, "Ω"},
-		{"R_l", "leads, there and back", wire.Resistance(wire.Area(in.LeadAWG), 2*in.LeadLength, in.AmbientC), "Ω"},
+		{"R_l", "leads, there and back", x.board.Pack.LeadOhm, "Ω"},
 		{"R_f", "fuse, cold", x.board.Pack.FuseOhm, "Ω"},
 		{"U_f", "voltage across the fuse at its rating", x.parts.Fuse.DropV, "V"},
 		{"I_f", "rating of the fuse", in.FuseRating, "A"},

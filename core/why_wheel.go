@@ -95,6 +95,6 @@ func numbersBoard(x *basis) []Quantity {
 		{"m_m", "motor", p.Motor.Mass, "kg"},
 		{"m_t", "tire", p.Tire.Mass, "kg"},
 		{"m_k", "controller", p.Controller.Mass, "kg"},
-		{"m_f", "rails, boxes, pads", x.in.Frame, "kg"},
+		{"m_f", "rails, boxes, pads, links", p.RailsMass + p.BoxesMass + p.PadsMass + p.LinksMass, "kg"},
 	}
 }

@@ -10,6 +10,175 @@ import "github.com/vugu/vugu"
 import js "github.com/vugu/vugu/js"
 import "log"
 
+func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen(boxesID))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(boxesID, event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("Cells in their boxes"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "brief"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.brief())
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		for i := range c.drawings {
+			var vgiterkey interface{} = i
+			_ = vgiterkey
+			i := i
+			_ = i
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "layout"}}}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.title(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.fit(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				for layer := range c.layers(i) {
+					var vgiterkey interface{} = layer
+					_ = vgiterkey
+					layer := layer
+					_ = layer
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+						vgparent.AppendChild(vgn)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(c.layerName(i, layer))
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+						vgparent.AppendChild(vgn)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cells"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("aria-label", c.words(i, layer))
+						vgn.AddAttrInterface("viewBox", c.box(i))
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
+							vgparent.AppendChild(vgn)
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "case"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "3"}}}
+							vgparent.AppendChild(vgn)
+							vgn.AddAttrInterface("height", mm(c.drawings[i].InnerY))
+							vgn.AddAttrInterface("width", mm(c.drawings[i].InnerX))
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
+							vgparent.AppendChild(vgn)
+							for vgiterkeyt, p := range c.cells(i, layer) {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								p := p
+								_ = p
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.AddAttrInterface("class", p.Class)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t\t"}
+									vgparent.AppendChild(vgn)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute(nil)}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("cx", p.X)
+									vgn.AddAttrInterface("cy", p.Y)
+									vgn.AddAttrInterface("r", p.R)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t\t"}
+									vgparent.AppendChild(vgn)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "pole"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "middle"}}}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("x", p.X)
+									vgn.AddAttrInterface("y", p.PoleY)
+									vgn.SetInnerHTML(p.Pole)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t\t"}
+									vgparent.AppendChild(vgn)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "group"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "middle"}}}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("x", p.X)
+									vgn.AddAttrInterface("y", p.GroupY)
+									vgn.SetInnerHTML(p.Group)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
+									vgparent.AppendChild(vgn)
+								}
+							}
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
+							vgparent.AppendChild(vgn)
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "due"}}}
+							vgparent.AppendChild(vgn)
+							vgn.AddAttrInterface("d", c.due(i, layer))
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+							vgparent.AppendChild(vgn)
+						}
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+						vgparent.AppendChild(vgn)
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.drawings[i].Text)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
+		vgparent.AppendChild(vgn)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Cautions) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -77,6 +246,203 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "figure", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	vgn.AddAttrInterface("class", "chart "+c.Plot.ID)
+	vgn.AddAttrInterface("data-chart", c.Plot.ID)
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "figcaption", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(c.Plot.Title)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "plot"}, vugu.VGAttribute{Namespace: "", Key: "viewBox", Val: "0 0 360 230"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("aria-label", c.Plot.Title+". "+c.Plot.Words)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "grid"}}}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+				vgparent.AppendChild(vgn)
+				for vgiterkeyt, t := range c.xTicks() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					t := t
+					_ = t
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.gridX(t))
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+				vgparent.AppendChild(vgn)
+				for vgiterkeyt, t := range c.yTicks() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					t := t
+					_ = t
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.gridY(t))
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for i := range c.Plot.Bands {
+				var vgiterkey interface{} = i
+				_ = vgiterkey
+				i := i
+				_ = i
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("class", "area "+c.Plot.Bands[i].Style)
+				vgn.AddAttrInterface("d", c.Plot.area(&c.Plot.Bands[i]))
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for i := range c.Plot.Marks {
+				var vgiterkey interface{} = i
+				_ = vgiterkey
+				i := i
+				_ = i
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("class", "mark "+c.Plot.Marks[i].Style)
+				vgn.AddAttrInterface("d", c.mark(i))
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for i := range c.Plot.Lines {
+				var vgiterkey interface{} = i
+				_ = vgiterkey
+				i := i
+				_ = i
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("class", "curve "+c.Plot.Lines[i].Style)
+				vgn.AddAttrInterface("d", c.Plot.path(c.Plot.Lines[i].Points))
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for vgiterkeyt, t := range c.xTicks() {
+				var vgiterkey interface{} = vgiterkeyt
+				_ = vgiterkey
+				t := t
+				_ = t
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tick"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "middle"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "204"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("x", coord(c.Plot.px(t.At)))
+				vgn.SetInnerHTML(t.Text)
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for vgiterkeyt, t := range c.yTicks() {
+				var vgiterkey interface{} = vgiterkeyt
+				_ = vgiterkey
+				t := t
+				_ = t
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tick"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "40"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("y", coord(c.Plot.py(t.At)+4))
+				vgn.SetInnerHTML(t.Text)
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for i := range c.Plot.Marks {
+				var vgiterkey interface{} = i
+				_ = vgiterkey
+				i := i
+				_ = i
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("class", "name "+c.Plot.Marks[i].Style)
+				vgn.AddAttrInterface("text-anchor", c.anchor(i))
+				vgn.AddAttrInterface("x", c.nameX(i))
+				vgn.AddAttrInterface("y", c.nameY(i))
+				vgn.SetInnerHTML(c.Plot.Marks[i].Name)
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "axis"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "350"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "224"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.xName())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "axis"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "2"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "224"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.yName())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "legend"}}}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for vgiterkeyt, l := range c.legend() {
+				var vgiterkey interface{} = vgiterkeyt
+				_ = vgiterkey
+				l := l
+				_ = l
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "width", Val: "30"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "12"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("class", l.Class)
+						vgn.AddAttrInterface("d", l.Shape)
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(l.Name)
+				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
+		vgparent.AppendChild(vgn)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -96,77 +462,126 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn.SetInnerHTML(vugu.HTML("What the current meets"))
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
 		vgparent.AppendChild(vgn)
-		for i := range c.P.Report.Protection.Rows {
-			var vgiterkey interface{} = i
-			_ = vgiterkey
-			i := i
-			_ = i
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("class", "part "+string(c.row(i).Status))
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "label"}}}
-				vgparent.AppendChild(vgn)
-				vgn.SetInnerHTML(c.name(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "of"}}}
-				vgparent.AppendChild(vgn)
-				vgn.SetInnerHTML(c.of(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("data-key", c.key(i))
-				vgn.AddAttrInterface("data-value", c.value(i))
-				vgn.SetInnerHTML(c.margin(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
-				{
-					vgcompKey := vugu.MakeCompKey(0x723E054C28D6A0C1^vgin.CurrentPositionHash(), vgiterkey)
-					// ask BuildEnv for prior instance of this specific component
-					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
-					if vgcomp == nil {
-						// create new one if needed
-						vgcomp = new(Status)
-						vgin.BuildEnv.WireComponent(vgcomp)
-					}
-					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-					vgcomp.Status = c.row(i).Status
-					vgout.Components = append(vgout.Components, vgcomp)
-					vgn = &vugu.VGNode{Component: vgcomp}
-					vgparent.AppendChild(vgn)
-				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
-				{
-					vgcompKey := vugu.MakeCompKey(0xA693B47BF177D57E^vgin.CurrentPositionHash(), vgiterkey)
-					// ask BuildEnv for prior instance of this specific component
-					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*HeadroomBar)
-					if vgcomp == nil {
-						// create new one if needed
-						vgcomp = new(HeadroomBar)
-						vgin.BuildEnv.WireComponent(vgcomp)
-					}
-					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-					vgcomp.Bar = c.bar(i)
-					vgout.Components = append(vgout.Components, vgcomp)
-					vgn = &vugu.VGNode{Component: vgcomp}
-					vgparent.AppendChild(vgn)
-				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
+		{
+			vgcompKey := vugu.MakeCompKey(0x5D1231D0613EB90B^vgin.CurrentPositionHash(), vgiterkey)
+			// ask BuildEnv for prior instance of this specific component
+			vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*PathPicture)
+			if vgcomp == nil {
+				// create new one if needed
+				vgcomp = new(PathPicture)
+				vgin.BuildEnv.WireComponent(vgcomp)
 			}
+			vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+			vgcomp.P = c.P
+			vgout.Components = append(vgout.Components, vgcomp)
+			vgn = &vugu.VGNode{Component: vgcomp}
+			vgparent.AppendChild(vgn)
 		}
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
 		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("Filled is used, open is spare, the notch is where the margin you asked for begins."))
+		vgn.SetInnerHTML(vugu.HTML("Filled is used, open is spare; each number is what is left of the nearer rating. Battery leads are drawn double, phase leads threefold."))
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "more"}}}
+		vgparent.AppendChild(vgn)
+		{
+			b, err := vjson.Marshal(c.P.IsOpen("out-path"))
+			if err != nil {
+				panic(err)
+			}
+			vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+		}
+		vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+			EventType:	"toggle",
+			Func:		func(event vugu.DOMEvent) { c.P.SetOpen("out-path", event.PropBool("target", "open")) },
+			// TODO: implement capture, etc. mostly need to decide syntax
+		})
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("Part by part"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for i := range c.P.Report.Protection.Rows {
+				var vgiterkey interface{} = i
+				_ = vgiterkey
+				i := i
+				_ = i
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("class", "part "+string(c.row(i).Status))
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "label"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.name(i))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("data-key", c.key(i))
+					vgn.AddAttrInterface("data-value", c.value(i))
+					vgn.SetInnerHTML(c.margin(i) + ", " + c.spare(i))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					{
+						vgcompKey := vugu.MakeCompKey(0x723E054C28D6A0C1^vgin.CurrentPositionHash(), vgiterkey)
+						// ask BuildEnv for prior instance of this specific component
+						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+						if vgcomp == nil {
+							// create new one if needed
+							vgcomp = new(Status)
+							vgin.BuildEnv.WireComponent(vgcomp)
+						}
+						vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+						vgcomp.Status = c.row(i).Status
+						vgout.Components = append(vgout.Components, vgcomp)
+						vgn = &vugu.VGNode{Component: vgcomp}
+						vgparent.AppendChild(vgn)
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "of"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.of(i))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					{
+						vgcompKey := vugu.MakeCompKey(0xA693B47BF177D57E^vgin.CurrentPositionHash(), vgiterkey)
+						// ask BuildEnv for prior instance of this specific component
+						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*HeadroomBar)
+						if vgcomp == nil {
+							// create new one if needed
+							vgcomp = new(HeadroomBar)
+							vgin.BuildEnv.WireComponent(vgcomp)
+						}
+						vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+						vgcomp.Bar = c.bar(i)
+						vgout.Components = append(vgout.Components, vgcomp)
+						vgn = &vugu.VGNode{Component: vgcomp}
+						vgparent.AppendChild(vgn)
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.about(i))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+					vgparent.AppendChild(vgn)
+				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+			vgparent.AppendChild(vgn)
+		}
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
 		vgparent.AppendChild(vgn)
 	}
@@ -594,6 +1009,145 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("id", c.E.ID+"-help")
 		vgn.SetInnerHTML(c.Help())
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
+		vgparent.AppendChild(vgn)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen("out-fuse"))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen("out-fuse", event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("When the fuse opens"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "brief"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.brief())
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		{
+			vgcompKey := vugu.MakeCompKey(0xF5534B7CFA392D94^vgin.CurrentPositionHash(), vgiterkey)
+			// ask BuildEnv for prior instance of this specific component
+			vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Chart)
+			if vgcomp == nil {
+				// create new one if needed
+				vgcomp = new(Chart)
+				vgin.BuildEnv.WireComponent(vgcomp)
+			}
+			vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+			vgcomp.Plot = c.plot()
+			vgout.Components = append(vgout.Components, vgcomp)
+			vgn = &vugu.VGNode{Component: vgcomp}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "times"}}}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Eunder\x3C/th\x3E\x3Cth scope=\"col\"\x3EA\x3C/th\x3E\x3Cth scope=\"col\"\x3Eopens after\x3C/th\x3E\x3C/tr\x3E"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, r := range c.times() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					r := r
+					_ = r
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r.Name)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r.Amps)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r.Words)
+					}
+				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(c.suggestion())
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "reasons"}}}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			for vgiterkeyt, r := range c.P.Report.Protection.Suggest.Reasons {
+				var vgiterkey interface{} = vgiterkeyt
+				_ = vgiterkey
+				r := r
+				_ = r
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(r)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("The gray band is between the earliest and the latest time that the class allows; a fuse may open anywhere in it. Cold fuse, lasting current."))
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
 		vgparent.AppendChild(vgn)
 	}
@@ -1107,6 +1661,100 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *PathPicture) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "picture"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	vgn.AddAttrInterface("aria-label", c.words())
+	vgn.AddAttrInterface("viewBox", c.box())
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		for i := range c.links() {
+			var vgiterkey interface{} = i
+			_ = vgiterkey
+			i := i
+			_ = i
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("class", c.wire(i))
+			vgn.AddAttrInterface("d", c.link(i))
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		for i := range c.P.Report.Protection.Rows {
+			var vgiterkey interface{} = i
+			_ = vgiterkey
+			i := i
+			_ = i
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("class", "node "+string(c.row(i).Status))
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "shell"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "158"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "42"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "7"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("x", c.x(i))
+				vgn.AddAttrInterface("y", c.y(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "open"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "142"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "7"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "1.5"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("x", c.inX(i))
+				vgn.AddAttrInterface("y", c.barY(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "used"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "7"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "1.5"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("width", c.used(i))
+				vgn.AddAttrInterface("x", c.inX(i))
+				vgn.AddAttrInterface("y", c.barY(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("x", c.inX(i))
+				vgn.AddAttrInterface("y", c.nameY(i))
+				vgn.SetInnerHTML(c.name(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "margin"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("x", c.endX(i))
+				vgn.AddAttrInterface("y", c.nameY(i))
+				vgn.SetInnerHTML(c.margin(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "shape"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("d", c.shape(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
+		vgparent.AppendChild(vgn)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1557,8 +2205,9 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgiterkey interface{}
 	_ = vgiterkey
 	var vgn *vugu.VGNode
-	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "page"}}}
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	vgn.AddAttrInterface("class", "page"+c.printing())
 	{
 		vgparent := vgn
 		_ = vgparent
@@ -1847,6 +2496,40 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
 				vgparent.AppendChild(vgn)
+				{
+					vgcompKey := vugu.MakeCompKey(0xA301AB88D8CA630B^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*SettingsCheck)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(SettingsCheck)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+				vgparent.AppendChild(vgn)
+				{
+					vgcompKey := vugu.MakeCompKey(0x8599E8FEF23BADC3^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*FuseCard)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(FuseCard)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+				vgparent.AppendChild(vgn)
 				for i := range c.Sections() {
 					var vgiterkey interface{} = i
 					_ = vgiterkey
@@ -1895,12 +2578,63 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
 				vgparent.AppendChild(vgn)
 				{
+					vgcompKey := vugu.MakeCompKey(0x2FD35120984DAE9B^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*BoxesView)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(BoxesView)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+				vgparent.AppendChild(vgn)
+				{
+					vgcompKey := vugu.MakeCompKey(0x3A0F587B7078A485^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*SideView)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(SideView)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+				vgparent.AppendChild(vgn)
+				{
 					vgcompKey := vugu.MakeCompKey(0x8D0BC43ABADE429A^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
 					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Helpers)
 					if vgcomp == nil {
 						// create new one if needed
 						vgcomp = new(Helpers)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+				vgparent.AppendChild(vgn)
+				{
+					vgcompKey := vugu.MakeCompKey(0xAE7EDD93E2FB31BE^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*RulesCard)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(RulesCard)
 						vgin.BuildEnv.WireComponent(vgcomp)
 					}
 					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
@@ -1956,6 +2690,618 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "sr"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "status"}, vugu.VGAttribute{Namespace: "", Key: "aria-live", Val: "polite"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.P.Summary)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
+		vgparent.AppendChild(vgn)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section rules"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen("out-rules"))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen("out-rules", event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("Transport and law"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "brief"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.brief())
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("Facts with their source and year; no advice. Rules change and differ from place to place: ask the carrier and the local authority."))
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		for vgiterkeyt, t := range c.topics() {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			t := t
+			_ = t
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(t.Title)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					for vgiterkeyt, f := range t.Facts {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						f := f
+						_ = f
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("data-rule", f.Code)
+						{
+							vgparent := vgn
+							_ = vgparent
+							if f.Status != "" {
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(f.Status + ": ")
+							}
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(f.Text)
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+							vgparent.AppendChild(vgn)
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "cite", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(c.cite(f))
+						}
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
+		vgparent.AppendChild(vgn)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "settings"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section settings"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen(settingsID))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(settingsID, event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("Settings check"))
+			{
+				vgcompKey := vugu.MakeCompKey(0xF03607B0E6F18213^vgin.CurrentPositionHash(), vgiterkey)
+				// ask BuildEnv for prior instance of this specific component
+				vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+				if vgcomp == nil {
+					// create new one if needed
+					vgcomp = new(Status)
+					vgin.BuildEnv.WireComponent(vgcomp)
+				}
+				vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+				vgcomp.Status = c.worst()
+				vgout.Components = append(vgout.Components, vgcomp)
+				vgn = &vugu.VGNode{Component: vgcomp}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("Enter what the controller of a board is set to. Every row is held against what this build should have; the most dangerous stand first. What stands here is what every figure on this page is computed with."))
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools"}}}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "print-settings"}}}
+			vgparent.AppendChild(vgn)
+			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+				EventType:	"click",
+				Func:		func(event vugu.DOMEvent) { c.P.PrintSettings() },
+				// TODO: implement capture, etc. mostly need to decide syntax
+			})
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Print this check"}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		for i := range c.P.Report.Settings {
+			var vgiterkey interface{} = i
+			_ = vgiterkey
+			i := i
+			_ = i
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("class", "setting "+string(c.row(i).Status))
+			vgn.AddAttrInterface("data-setting", c.row(i).Key)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.row(i).Label)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				{
+					vgcompKey := vugu.MakeCompKey(0xF3EA9D7660834A^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(Status)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.Status = c.row(i).Status
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.row(i).Does)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("for", c.id(i))
+				vgn.SetInnerHTML(c.name(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "value"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "inputmode", Val: "decimal"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}, vugu.VGAttribute{Namespace: "", Key: "placeholder", Val: "not entered"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("aria-describedby", c.id(i)+"-msg "+c.id(i)+"-why")
+					vgn.AddAttrInterface("aria-invalid", c.invalid(i))
+					vgn.AddAttrInterface("id", c.id(i))
+					vgn.AddAttrInterface("name", c.row(i).Key)
+					{
+						b, err := vjson.Marshal(c.entry(i).Text)
+						if err != nil {
+							panic(err)
+						}
+						vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
+					}
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"input",
+						Func:		func(event vugu.DOMEvent) { c.P.Type(c.row(i).Key, event.PropString("target", "value")) },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"blur",
+						Func:		func(event vugu.DOMEvent) { c.P.Leave(c.row(i).Key) },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.entry(i).Unit)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "should"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.band(i))
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				if c.offers(i) {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("aria-label", "Set "+c.name(i)+" to "+c.should(i))
+					vgn.SetInnerHTML("Set to " + c.should(i))
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"click",
+						Func:		func(event vugu.DOMEvent) { c.P.TakeSetting(c.row(i).Key, c.row(i).Should) },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "msg"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("id", c.id(i)+"-msg")
+				vgn.SetInnerHTML(c.entry(i).Message)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "why-text"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("id", c.id(i)+"-why")
+				vgn.SetInnerHTML(c.why(i))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("Recommendations are for this build\x26#39;s parts as entered. The data sheets of controller, cells and motor come first; a setting that the controller does not offer under these words may hide under others."))
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
+		vgparent.AppendChild(vgn)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen("out-side"))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen("out-side", event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("Balance, from the side"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "brief"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.brief())
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "board"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("aria-label", c.words())
+		vgn.AddAttrInterface("viewBox", c.box())
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "ground"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("d", c.ground())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tire"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("r", coord(c.side.WheelMm))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "hub"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("r", coord(c.side.WheelMm*.45))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "rails"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("d", c.rails())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for vgiterkeyt, b := range c.boxes() {
+				var vgiterkey interface{} = vgiterkeyt
+				_ = vgiterkey
+				b := b
+				_ = b
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "case"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "8"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("height", coord(b.Z1-b.Z0))
+				vgn.AddAttrInterface("width", coord(b.X1-b.X0))
+				vgn.AddAttrInterface("x", coord(b.X0))
+				vgn.AddAttrInterface("y", coord(-b.Z1))
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "pads"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("d", c.pads())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tip"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("d", c.tips())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			for vgiterkeyt, l := range c.labels() {
+				var vgiterkey interface{} = vgiterkeyt
+				_ = vgiterkey
+				l := l
+				_ = l
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "text-anchor", Val: "middle"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("class", l.Class)
+				vgn.AddAttrInterface("x", l.X)
+				vgn.AddAttrInterface("y", l.Y)
+				vgn.SetInnerHTML(l.Text)
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cg"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("d", c.center())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "stand"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("d", c.stand())
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "legend"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"cg\" d=\"M0-6a6 6 0 0 1 0 12zM0-6a6 6 0 1 0 0 12M-6 0h12M0-6v12\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Ecenter of mass of the board\x3C/span\x3E\x3C/li\x3E\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"stand\" d=\"M0 6l-6-10h12z\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Estand centered here and the motor has nothing to hold\x3C/span\x3E\x3C/li\x3E\n\t"))
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(vugu.HTML("part"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.unit("kg"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML("forward, " + c.unit("mm"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML("up, " + c.unit("mm"))
+				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, r := range c.parts() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					r := r
+					_ = r
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r[0])
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r[1])
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r[2])
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r[3])
+					}
+				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("One box or two"))
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(vugu.HTML("cells"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML("center forward, " + c.unit("mm"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML("stand off by, " + c.unit("mm"))
+				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, r := range c.compare() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					r := r
+					_ = r
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r[0])
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r[1])
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r[2])
+					}
+				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
+		vgparent.AppendChild(vgn)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("The same board, all cells in the main box against half of the series cells in the second. Masses are the same."))
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
 		vgparent.AppendChild(vgn)
 	}

@@ -9,6 +9,8 @@ var brief = map[build.Group][]string{
 	build.GroupWheel:      {"tire"},
 	build.GroupRoad:       {"rider", "cruise", "surface"},
 	build.GroupProtection: {"fuse", "fusetype"},
+	build.GroupCharging:   {"chga", "chgv"},
+	build.GroupWeight:     {"split", "boxw", "boxh"},
 }
 
 // Brief is what matters most in a folded group, as one line.

@@ -7,7 +7,6 @@ import (
 	"headroom/core"
 	"headroom/core/build"
 	"headroom/core/limit"
-	"headroom/core/protect"
 )
 
 // Root is the whole page.
@@ -21,6 +20,14 @@ func (c *Root) Groups() []build.Group { return build.Groups }
 
 // Sections lists the groups of readouts.
 func (c *Root) Sections() []core.Section { return core.Readouts }
+
+// printing picks what a printed page shows.
+func (c *Root) printing() string {
+	if c.P.Printing == "" {
+		return ""
+	}
+	return " print-" + c.P.Printing
+}
 
 // ReadoutBar stays in sight while sliders move.
 type ReadoutBar struct {
@@ -91,14 +98,18 @@ func share(used, limit float64) string {
 // Status is a status word with its shape: a disc for clear, a diamond for tight, an octagon for over.
 type Status struct{ Status limit.Status }
 
-func (c *Status) shape() string {
-	switch c.Status {
+func (c *Status) shape() string { return shapeAt(c.Status, 0, 0) }
+
+// shapeAt is the shape of a status in a square of 10 whose upper left corner is at x, y.
+func shapeAt(s limit.Status, x, y float64) string {
+	from := func(dx, dy float64) string { return "M" + coord(x+dx) + " " + coord(y+dy) }
+	switch s {
 	case limit.Clear:
-		return "M5 1a4 4 0 1 1 0 8a4 4 0 1 1 0-8z"
+		return from(5, 1) + "a4 4 0 1 1 0 8a4 4 0 1 1 0-8z"
 	case limit.Tight:
-		return "M5 0l5 5l-5 5l-5-5z"
+		return from(5, 0) + "l5 5l-5 5l-5-5z"
 	}
-	return "M3 0h4l3 3v4l-3 3h-4l-3-3v-4z"
+	return from(3, 0) + "h4l3 3v4l-3 3h-4l-3-3v-4z"
 }
 
 // input is what Slider and Field share.
@@ -226,38 +237,6 @@ func (p *Planner) notes(troubles bool) []core.Note {
 	}
 	return out
 }
-
-// CurrentPath holds each part against the current.
-type CurrentPath struct{ P *Planner }
-
-func (c *CurrentPath) row(i int) *protect.Row { return &c.P.Report.Protection.Rows[i] }
-
-func (c *CurrentPath) name(i int) string { return c.row(i).Part }
-
-// of names the load and the rating that is nearer.
-func (c *CurrentPath) of(i int) string {
-	r := c.row(i)
-	if r.PeakA/r.PeakRating >= r.LoadA/r.RatingA {
-		return decimal(r.PeakA, 0) + " of " + decimal(r.PeakRating, 0) + " A peak"
-	}
-	return decimal(r.LoadA, 1) + " of " + decimal(r.RatingA, 0) + " A steady"
-}
-
-func (c *CurrentPath) key(i int) string { return "protection.rows." + strconv.Itoa(i) + ".margin_pct" }
-
-func (c *CurrentPath) value(i int) string {
-	return strconv.FormatFloat(c.row(i).MarginPct, 'g', 12, 64)
-}
-
-func (c *CurrentPath) margin(i int) string {
-	m := c.row(i).MarginPct
-	if m < 0 {
-		return decimal(-m, 0) + " % beyond"
-	}
-	return decimal(m, 0) + " % spare"
-}
-
-func (c *CurrentPath) bar(i int) *limit.Bar { return c.P.Report.Bar("protection." + c.row(i).Part) }
 
 // WhySheet is what stands behind one figure.
 type WhySheet struct {

@@ -73,10 +73,13 @@ func (p *Planner) travel(f *build.Field, x unit) (lo, hi, step float64) {
 
 // digits returns how many digits after the point the field's values need in the shown unit.
 func (p *Planner) digits(f *build.Field, x unit) int {
-	if x.factor != 1 {
-		return max(2, x.digits)
+	if x.factor == 1 {
+		return 6
 	}
-	return 6
+	if x.step(f.Step) < 0.04 { // or values between two steps would look like one of them
+		return 3
+	}
+	return max(2, x.digits)
 }
 
 // Slide takes a slider's value, in the shown unit. A motor slider's value is the index of the choice.

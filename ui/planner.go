@@ -23,6 +23,7 @@ type Planner struct {
 	Summary  string          // what a screen reader is told after changes have settled
 	Asked    string          // report key of the figure whose "why?" is open; "" for none
 	Focus    string          // id of the element that is to have the focus after the next rendering
+	Printing string          // what is to be printed after the next rendering; "" for nothing
 	Helpers  []core.Sensitivity
 	helpers  string // the link that Helpers was computed for
 	LinkText string // shown for copying by hand where the clipboard is closed

@@ -85,7 +85,8 @@ func TestKnownPairs(t *testing.T) {
 func TestEveryUnitIsConvertedOrTheSameEverywhere(t *testing.T) {
 	same := map[string]bool{}
 	for _, u := range []string{
-		"", "%", "V", "A", "Ah", "Wh", "W", "Ω", "mΩ", "mW/VA", "Wb", "µH", "rpm/V", "AWG", "min", "J/K", "K/W", "K",
+		"", "%", "V", "A", "Ah", "Wh", "W", "Ω", "mΩ", "mW/VA", "Wb", "µH", "rpm/V", "AWG", "min", "J/K", "K/W", "K", "s", "J", "1/h", "°", "per kWh", "µF",
+		"mm²",            // of copper, which is sold by it or by gauge everywhere
 		"mN·m", "µN·m·s", // of the motor's model, which nobody states in other units
 	} {
 		same[u] = true

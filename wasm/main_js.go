@@ -56,6 +56,7 @@ func run() error {
 		address.follow()
 		speaker.follow()
 		focus(document, planner)
+		paper(planner, p.RequestRender)
 	})
 	return nil
 }
@@ -74,6 +75,18 @@ func focus(document safejs.Value, planner *ui.Planner) {
 	if _, err := element.Call("focus"); err != nil {
 		fmt.Println("headroom:", err)
 	}
+}
+
+// paper has the browser print what the planner wants printed; the browser waits until that is done or given up.
+func paper(planner *ui.Planner, rendered func()) {
+	if planner.Printing == "" {
+		return
+	}
+	if _, err := safejs.Global().Call("print"); err != nil {
+		fmt.Println("headroom:", err)
+	}
+	planner.Printing = ""
+	rendered()
 }
 
 // boot calls one of boot.js's functions, if the page has it.

@@ -29,10 +29,12 @@ const (
 	GroupWheel      Group = "Wheel"
 	GroupRoad       Group = "Rider & road"
 	GroupProtection Group = "Protection"
+	GroupCharging   Group = "Charging"
+	GroupWeight     Group = "Weight"
 )
 
 // Groups lists the groups in the order of the page.
-var Groups = []Group{GroupPack, GroupDrive, GroupWheel, GroupRoad, GroupProtection}
+var Groups = []Group{GroupPack, GroupDrive, GroupWheel, GroupRoad, GroupProtection, GroupCharging, GroupWeight}
 
 // Field is one input: its link key, words, unit, range and default. Min, Max, Step and Default are in Unit; the value in
 // the Build is SI, Unit × Scale.

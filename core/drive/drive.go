@@ -81,7 +81,7 @@ func New(b *build.Build, p *build.Parts) Drive {
 		RegenLimit:   b.RegenLimit,
 		MaxDuty:      b.MaxDuty,
 		CutoffV:      p.CutoffV,
-		AbsoluteV:    p.Controller.AbsoluteV,
+		AbsoluteV:    math.Min(p.Controller.AbsoluteV, p.OverV),
 		WeakenA:      min(b.WeakenA, b.PhaseLimit), // a controller spends no more on it than it may have in all
 		WeakenDuty:   b.WeakenDuty,
 	}

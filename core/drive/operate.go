@@ -131,6 +131,29 @@ func (d *Drive) spinning(src pack.Source, point func(omega float64) (Point, bool
 	return solve.Root(spare, 0, top, 1e-10*ideal)
 }
 
+// WeakeningTo returns the least field-weakening current in A, up to most, with which a lifted wheel reaches a mechanical speed in rad/s ≥ 0 at
+// the highest duty; ok is false where none does. It is FreeSpinWeakened the other way round.
+func (d *Drive) WeakeningTo(src pack.Source, omega, most float64) (amps float64, ok bool) {
+	spare := func(amps float64) float64 {
+		p, ok := d.with(src, omega, 0, -amps)
+		if !ok {
+			return -1
+		}
+		return d.MaxDuty - p.Duty
+	}
+	if spare(0) >= 0 {
+		return 0, true
+	}
+	// Past the magnet's flux the duty rises again; the quietest current is found as for any other point.
+	deep := *d
+	deep.WeakenA = most
+	quiet := -deep.quietD(src, omega, 0)
+	if spare(quiet) < 0 {
+		return 0, false
+	}
+	return solve.Root(spare, 0, quiet, 1e-6*most), true
+}
+
 // BackEMF returns the peak line-to-line voltage in V that the magnets alone make at a mechanical speed in rad/s: √3·ω_e·λ. When the
 // controller stops weakening at that speed, this is what meets the bus (T. M. Jahns and V. Caliskan, IEEE Trans. Ind. Appl. 35
 // (1999) 347: uncontrolled generation).

@@ -22,8 +22,9 @@ type built struct {
 func drawWeakened(t *rapid.T) (built, pack.Source, float64, string) {
 	b := randombuild.Any().Draw(t, "build")
 	b.WeakenA = rapid.Float64Range(1, 300).Draw(t, "weakening current")
+	b.WeakenDuty = rapid.Float64Range(0.3, 0.9).Draw(t, "weakening from")
 	d, src := made(b, rapid.Float64Range(0, 1).Draw(t, "charge"))
-	omega := rapid.Float64Range(0, 1.1).Draw(t, "share of weakened free spin") * d.FreeSpinWeakened(src)
+	omega := rapid.Float64Range(0.4, 1.1).Draw(t, "share of weakened free spin") * d.FreeSpinWeakened(src)
 	return built{d, d.Motor.Torque(0, d.PhaseLimit)}, src, omega, randombuild.Text(&b)
 }
 
@@ -32,7 +33,7 @@ func TestTheRuleHoldsForAnyBuild(t *testing.T) {
 	between := 0
 	rapid.Check(t, func(t *rapid.T) {
 		d, src, omega, text := drawWeakened(t)
-		torque := rapid.Float64Range(-1, 1).Draw(t, "share of torque") * d.full
+		torque := rapid.Float64Range(-0.3, 0.3).Draw(t, "share of torque") * d.full
 		p, ok := d.At(src, omega, torque)
 		if !ok || p.Duty > d.MaxDuty*(1-1e-6) {
 			return // at the highest duty the rule gives way to what is needed there
@@ -96,4 +97,39 @@ func TestNothingIsLeftAtWeakenedFreeSpin(t *testing.T) {
 		require.LessOrEqual(t, p.Torque, 2e-3*d.full, "%s: %g N·m left at free spin, bound by %s", text, p.Torque, bound)
 	})
 	require.Greater(t, checked, 10, "no build had an end: the check is idle")
+}
+
+// The current that reaches a speed, held against the speed that the current reaches.
+func TestWeakeningToIsFreeSpinTheOtherWayRound(t *testing.T) {
+	reached, refused := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		b := randombuild.Any().Draw(t, "build")
+		b.WeakenA = 0
+		d, src := made(b, rapid.Float64Range(0, 1).Draw(t, "charge"))
+		plain := d.FreeSpin(src)
+		if plain == 0 {
+			return
+		}
+		omega := plain * rapid.Float64Range(0.8, 1.8).Draw(t, "share of free spin")
+		const most = 300.0
+		amps, ok := d.WeakeningTo(src, omega, most)
+		with := *d
+		with.WeakenA = most
+		if !ok {
+			refused++
+			require.Less(t, with.FreeSpinWeakened(src), omega*(1+1e-6), randombuild.Text(&b))
+			return
+		}
+		require.GreaterOrEqual(t, amps, 0.0)
+		require.LessOrEqual(t, amps, most)
+		if amps == 0 {
+			require.LessOrEqual(t, omega, plain*(1+1e-6), randombuild.Text(&b))
+			return
+		}
+		reached++
+		with.WeakenA = amps
+		require.InEpsilon(t, omega, with.FreeSpinWeakened(src), 1e-3, randombuild.Text(&b))
+	})
+	require.Positive(t, reached)
+	require.Positive(t, refused)
 }

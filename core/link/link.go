@@ -46,8 +46,29 @@ type Link struct {
 	Holds    bool            // the text names a version or at least one known key
 }
 
+// MaxLength is the most characters that a build takes in a link, foreign keys aside: messengers and old browsers cut what is longer.
+const MaxLength = 1999
+
 // Encode returns the canonical link of a build, without '#' or '?'. Unknown pairs of the link that it came from follow at the end.
+//
+// A build whose numbers all have a dozen digits would not fit. It is written with as many significant digits as do, four at the least, and
+// opens as the build with those.
 func Encode(b *build.Build, unknown []Pair) string {
+	out := encode(b, maxDigits)
+	for digits := maxDigits - 1; len(out) > MaxLength && digits >= 4; digits-- {
+		out = encode(b, digits)
+	}
+	for _, u := range unknown {
+		out = appendPair(out, u.Key, u.Value)
+	}
+	return string(out)
+}
+
+// maxDigits is how many significant digits a number of a build has at most.
+const maxDigits = 11
+
+// encode writes numbers with at most so many significant digits.
+func encode(b *build.Build, digits int) []byte {
 	out := make([]byte, 0, 96)
 	out = append(out, "v="...)
 	out = strconv.AppendInt(out, Version, 10)
@@ -58,12 +79,35 @@ func Encode(b *build.Build, unknown []Pair) string {
 		if text == f.Text(&standard) {
 			continue
 		}
+		if digits < maxDigits && f.Kind != build.Choice {
+			text = shortened(text, digits)
+		}
 		out = appendPair(out, f.Key, text)
 	}
-	for _, u := range unknown {
-		out = appendPair(out, u.Key, u.Value)
+	return out
+}
+
+// shortened rounds every number in a text, a table's rows and cells included, to so many significant digits.
+func shortened(text string, digits int) string {
+	var out strings.Builder
+	for len(text) > 0 {
+		end := strings.IndexAny(text, "~_")
+		if end < 0 {
+			end = len(text)
+		}
+		if v, err := strconv.ParseFloat(text[:end], 64); err == nil {
+			v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
+			out.WriteString(strconv.FormatFloat(v, 'f', -1, 64))
+		} else {
+			out.WriteString(text[:end])
+		}
+		if end < len(text) {
+			out.WriteByte(text[end])
+			end++
+		}
+		text = text[end:]
 	}
-	return string(out)
+	return out.String()
 }
 
 func appendPair(out []byte, key, value string) []byte {

@@ -28,6 +28,7 @@ type Pack struct {
 	RatedWh    float64 // S·P × rated Ah × nominal V
 	PathOhm    float64 // everything but the cells, Ω
 	FuseOhm    float64 // the fuse's part of it, cold
+	LeadOhm    float64 // the leads' part of it, between the boxes included
 	cell       cell.Cell
 	series     float64
 	parallel   float64
@@ -36,7 +37,10 @@ type Pack struct {
 // New makes the pack of a build.
 func New(b *build.Build, p *build.Parts) Pack {
 	s, par := float64(b.Series), float64(b.Parallel)
-	lead := wire.Resistance(wire.Area(b.LeadAWG), 2*b.LeadLength, b.AmbientC)
+	lead := wire.Resistance(p.LeadArea, 2*b.LeadLength, b.AmbientC)
+	if p.Split > 0 {
+		lead += wire.Resistance(p.CrossArea, 2*b.CrossLength, b.AmbientC)
+	}
 	fuse := p.Fuse.DropV / b.FuseRating
 	return Pack{
 		Cells:      b.Series * b.Parallel,
@@ -46,6 +50,7 @@ func New(b *build.Build, p *build.Parts) Pack {
 		CapacityAh: par * p.Cell.CapacityAh * b.HealthFraction,
 		RatedWh:    s * par * p.Cell.CapacityAh * p.Cell.NominalV,
 		FuseOhm:    fuse,
+		LeadOhm:    lead,
 		PathOhm:    (s-1)*b.JointResistance + lead + fuse + b.OtherResistance,
 		cell:       cell.New(p.Cell, b.AmbientC, b.ResistanceGrowth),
 		series:     s, parallel: par,

@@ -17,8 +17,9 @@ func rows(t *testing.T, b build.Build, l protect.Loads) map[string]protect.Row {
 	t.Helper()
 	require.NoError(t, b.Validate())
 	p := b.Parts()
+	k := pack.New(&b, &p)
 	out := map[string]protect.Row{}
-	for _, r := range protect.Rows(&b, &p, l) {
+	for _, r := range protect.Rows(&b, &p, &k, l) {
 		require.NotContains(t, out, r.Part)
 		out[r.Part] = r
 	}
@@ -42,7 +43,7 @@ func TestRatings(t *testing.T) {
 	assert.Equal(t, 2*one["cells"].PeakRating, two["cells"].PeakRating)
 	assert.Equal(t, 12.0, one["cells"].RatingA)
 
-	fuse := rows(t, with(t, "fuse", "40"), loads)["fuse"]
+	fuse := rows(t, with(t, "fuse", "40", "temp", "20", "warm", "0"), loads)["fuse"]
 	assert.Equal(t, 30.0, fuse.RatingA, "75 % of a 40 A fuse for hours (from memory; a maker's guide allows 80 % for fast types)")
 	assert.Less(t, fuse.RatingA, 0.8*40+1e-9, "not above the maker's guide")
 	assert.Equal(t, 40.0, fuse.PeakRating)
@@ -51,7 +52,7 @@ func TestRatings(t *testing.T) {
 	assert.Equal(t, 60.0, all["controller"].RatingA)
 	assert.Equal(t, 150.0, all["controller phases"].PeakRating)
 	assert.Equal(t, 180.0, all["motor winding"].PeakRating, "the class of the default motor")
-	for _, part := range []string{"cells", "fuse", "controller"} {
+	for _, part := range []string{"cells", "links", "fuse", "connector", "leads", "controller"} {
 		assert.Equal(t, 10.0, all[part].LoadA, part)
 		assert.Equal(t, 30.0, all[part].PeakA, part)
 	}
@@ -62,7 +63,7 @@ func TestRatings(t *testing.T) {
 }
 
 func TestMarginIsTheNearerOne(t *testing.T) {
-	b := with(t, "fuse", "40", "margin", "20")
+	b := with(t, "fuse", "40", "margin", "20", "temp", "20", "warm", "0")
 	for _, c := range []struct {
 		steady, peak, margin, spare float64
 		status                      limit.Status
@@ -77,6 +78,7 @@ func TestMarginIsTheNearerOne(t *testing.T) {
 		{math.Nextafter(30, 31), 0, 0, 0, limit.Over},   // beyond
 		{0, math.Nextafter(40, 41), 0, 0, limit.Over},   // beyond
 		{60, 60, -100, -30, limit.Over}, {0, 0, 100, 40, limit.Clear},
+		{15, 20, 50, 20, limit.Clear}, // alike: the peak's spare is told
 	} {
 		r := rows(t, b, protect.Loads{SteadyA: c.steady, PeakA: c.peak})["fuse"]
 		assert.InDelta(t, c.margin, r.MarginPct, 1e-9, "%v steady, %v peak", c.steady, c.peak)
@@ -90,12 +92,13 @@ func TestWeakest(t *testing.T) {
 	list := []protect.Row{{Part: "a", MarginPct: 5}, {Part: "b", MarginPct: -3}, {Part: "c", MarginPct: 1}}
 	assert.Equal(t, "b", protect.Weakest(list).Part)
 	assert.Equal(t, "a", protect.Weakest(list[:1]).Part)
+	assert.Equal(t, "b", protect.Weakest(append(list, protect.Row{Part: "d", MarginPct: -3})).Part, "the first of two alike")
 }
 
 func fuseOf(b build.Build) protect.Fuse {
 	p := b.Parts()
 	k := pack.New(&b, &p)
-	return protect.CheckFuse(&b, &p, &k)
+	return protect.CheckFuse(&b, &p, &k, protect.Loads{})
 }
 
 // A 58 V fuse is not allowed on 14 cells of 4.2 V (58.8 V full), a 32 V fuse on none above 7 (29.4 V): ISO 8820-3 ratings.

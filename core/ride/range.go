@@ -54,11 +54,7 @@ type round struct {
 func (b *Board) at(src pack.Source, p *Profile) (r round, ok bool) {
 	for i := range p.moments {
 		m := &p.moments[i]
-		torque := m.torque
-		point, ok := b.Drive.At(src, m.omega, torque)
-		if ok && torque < 0 && (-point.BusA > b.Drive.RegenLimit || point.BusV > b.Drive.AbsoluteV || point.Phase() > b.Drive.PhaseLimit) {
-			point, _ = b.Drive.MaxBraking(src, m.omega)
-		}
+		point, ok := b.hold(src, m)
 		if !ok {
 			return r, false
 		}

@@ -173,8 +173,10 @@ func (b *Board) Peak(src pack.Source, envelope []Sample) (battery, phase float64
 		if a := s.Limit.BusA; a < before.Limit.BusA || a < after.Limit.BusA || a < 0.8*envelope[best].Limit.BusA {
 			continue
 		}
-		_, top := solve.Max(amps, before.Speed, after.Speed, 1e-4)
-		battery = max(battery, top)
+		// Each half by itself: the top may be a corner beside the sample, with a second one on its other side.
+		_, left := solve.Max(amps, before.Speed, s.Speed, 1e-4)
+		_, right := solve.Max(amps, s.Speed, after.Speed, 1e-4)
+		battery = max(battery, s.Limit.BusA, left, right)
 	}
 	// Between two humps a search may miss the last percent; a board that comes so near its battery's limit is taken to reach it.
 	if limit, _ := b.Drive.BusLimit(src); battery > nearLimit*limit {

@@ -1,8 +1,16 @@
-// Package wire gives the resistance of copper leads.
+// Package wire gives resistance, current and temperature of copper leads.
 //
-// Sources: American wire gauge, ASTM B258 (diameter formula); annealed copper, IEC 60028 (58.0 MS/m at 20 °C, 0.00393 /K).
+//	R = ρ₂₀·l/A·(1 + α·(T − 20))           annealed copper, IEC 60028 (58.0 MS/m at 20 °C, 0.00393 /K)
+//	d = 0.127 mm·92^((36−n)/39)            American wire gauge n, ASTM B258
+//	I²·ρ(T)/A = q_convection + q_radiation  a lead in still air; convection by Churchill & Chu 1975
+//	I²·t = k²·A²                           a short circuit, IEC 60364-5-54 and IEC 60949
+//
+// What a lead may carry in a chassis is the "Handbook of Electronic Tables and Formulas"; warm air and bundles take from it by
+// IEC 60364-5-52.
+//
 // What this leaves out: commercial copper is 97–101 % of the standard conductivity, and stranded conductors may by IEC 60228
-// resist 11–16 % more than their ideal area.
+// resist 11–16 % more than their ideal area. The temperature of a lead leaves out the fall within its jacket, wind, height above the sea,
+// and the heat that flows along the copper to plugs and terminals. The heat of a short circuit leaves out what leaves meanwhile.
 package wire
 
 import "math"

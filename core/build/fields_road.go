@@ -1,0 +1,33 @@
+package build
+
+// roadFields are rider, ride and weather.
+var roadFields = []Field{
+	{Key: "rider", Label: "Rider", Group: GroupRoad, Unit: "kg", Scale: 1, Min: 25, Max: 160, Step: 1, Default: 80,
+		Help: "Dressed, with pads, helmet and bag.", number: func(b *Build) *float64 { return &b.Rider }},
+	{Key: "cruise", Label: "Riding speed", Group: GroupRoad, Unit: "km/h", Scale: kmh, Min: 5, Max: 100, Step: 1, Default: 24,
+		Help: "Highest speed of the ride that range, loads and heat are computed for.", number: func(b *Build) *float64 { return &b.Cruise }},
+	{Key: "shift", Label: "Balance reserve wanted", Group: GroupRoad, Unit: "mm", Scale: milli, Min: 0, Max: 100, Step: 1, Default: 25,
+		Help: "How much further forward your weight may move before the nose drops. Common practice, no published source.", number: func(b *Build) *float64 { return &b.Shift }},
+	{Key: "rideduty", Label: "Duty to stay under", Group: GroupRoad, Unit: "%", Scale: percent, Min: 30, Max: 100, Step: 1, Default: 80,
+		Help: "Highest duty when riding steadily. Common practice, no published source.", number: func(b *Build) *float64 { return &b.CruiseDuty }},
+	{Key: "surface", Label: "Surface", Group: GroupRoad, Kind: Choice, Chosen: "hardpack", options: optionsOf(Surfaces),
+		Help: "What the wheel rolls on; multiplies rolling resistance.", choice: func(b *Build) *string { return &b.Surface }},
+	{Key: "profile", Label: "Ride", Group: GroupRoad, Kind: Choice, Chosen: "steady", options: optionsOf(Profiles),
+		Help: "What the ride is like; speeds are scaled so that its highest is the riding speed.", choice: func(b *Build) *string { return &b.Profile }},
+	{Key: "own", Label: "A ride of your own", Group: GroupRoad, Kind: Rows, Rare: true,
+		Help: "Up to 12 rows of distance in m, speed in km/h and grade in %, as 500~20~2_800~25~-1: taken as they are, one after the other and again from the start.", choice: func(b *Build) *string { return &b.Own }},
+	{Key: "grade", Label: "Grade", Group: GroupRoad, Unit: "%", Scale: percent, Min: -30, Max: 30, Step: 0.5, Default: 0,
+		Help: "Slope of a steady ride, rise over run. The cruise ceiling is for level ground.", number: func(b *Build) *float64 { return &b.Grade }},
+	{Key: "wind", Label: "Headwind", Group: GroupRoad, Unit: "km/h", Scale: kmh, Min: -60, Max: 60, Step: 1, Default: 0,
+		Help: "Positive against the rider.", number: func(b *Build) *float64 { return &b.Headwind }},
+	{Key: "temp", Label: "Temperature", Group: GroupRoad, Unit: "°C", Scale: 1, Min: -20, Max: 50, Step: 1, Default: 20,
+		Help: "Of the air and of the pack.", number: func(b *Build) *float64 { return &b.AmbientC }},
+	{Key: "alt", Label: "Altitude", Group: GroupRoad, Unit: "m", Scale: 1, Min: -400, Max: 5000, Step: 50, Default: 0,
+		Help: "Thinner air drags less.", number: func(b *Build) *float64 { return &b.Altitude }},
+	{Key: "cda", Label: "Drag area", Group: GroupRoad, Unit: "m²", Scale: 1, Min: 0.2, Max: 1.2, Step: 0.01, Default: 0.6,
+		Help: "Drag coefficient times frontal area of the standing rider.", number: func(b *Build) *float64 { return &b.DragArea }},
+	{Key: "frame", Label: "Rails, boxes, pads", Group: GroupRoad, Unit: "kg", Scale: 1, Min: 1, Max: 30, Step: 0.1, Default: 5.5, Rare: true,
+		Help: "Everything that is not cells, motor, tire or controller.", number: func(b *Build) *float64 { return &b.Frame }},
+	{Key: "board", Label: "Board mass", Group: GroupRoad, Unit: "kg", Scale: 1, Min: 4, Max: 80, Step: 0.1, Optional: true, Rare: true,
+		Help: "From the scale; otherwise summed from the parts.", derived: true, part: func(p *Parts) *float64 { return &p.BoardMass }},
+}

@@ -1,0 +1,59 @@
+package review
+
+const (
+	// voltStep is what a recommended voltage is rounded to, V.
+	voltStep = 0.5
+	// gentle is the share of the upper voltage over which current must fall, not to end in a step (common practice, no published source).
+	gentle = 0.02
+	// brakeRoom is how far above the full pack braking must be allowed to lift the voltage (common practice, no published source).
+	brakeRoom = 0.01
+	// meterRoom is what stays between a voltage limit that is set and the one that destroys: spikes and the error of a simple divider
+	// (common practice, no published source).
+	meterRoom = 0.03
+)
+
+func (d *board) series(cell float64) float64 { return float64(d.b.Series) * cell }
+
+// cutoffBand stands above what harms the cells, and below what the pack still shows under load when the ride turns home.
+func cutoffBand(d *board) band {
+	k := newBand(voltStep)
+	k.lowWins = true
+	k.limitLow, k.low = d.series(d.p.Cell.EmptyV), d.series(d.p.Cell.CutoffV)
+	k.high, k.limitHigh = or(d.f.FloorLoadedV, d.f.FloorRestV), d.f.FullV
+	k.farBelow = "The cells are emptied past what they stand."
+	k.below = "The cells are emptied further than is careful."
+	k.above = "Current is taken back before the charge to turn home is reached."
+	k.farAbove = "Even the full pack is below it."
+	k.basis = "Cells in series times " + say(d.p.Cell.CutoffV, "V") + " make " + say(k.low, "V") + ", times the empty " + say(d.p.Cell.EmptyV, "V") + " " + say(k.limitLow, "V") +
+		". At the charge to turn home the pack shows " + say(d.f.FloorRestV, "V") + " at rest" + sayIf(d.f.FloorLoadedV, "V", " and at its lowest under load ", "; under load it cannot be told.")
+	return k
+}
+
+// endBand leaves the current a stretch of voltage in which to fall. Where it ends in one step the nose drops with no warning.
+func endBand(d *board) band {
+	k := newBand(voltStep)
+	k.lowWins = true
+	from := d.value("vcut")
+	k.limitLow = d.series(d.p.Cell.EmptyV)
+	k.low = k.limitLow
+	k.high, k.limitHigh, k.open = (1-gentle)*from, from, true
+	k.farBelow = "The cells are emptied past what they stand."
+	k.above = "Current falls to nothing over very few volts."
+	k.farAbove = "Current ends in one step: the nose drops."
+	k.basis = "Current falls from " + say(from, "V") + "; the cells are empty at " + say(k.low, "V") + ". 2 % between fall and end are wanted (common practice, no published source)."
+	return k
+}
+
+// overVoltageBand lies between the full pack, which must still be able to brake, and what the controller stands.
+func overVoltageBand(d *board) band {
+	k := newBand(voltStep)
+	stands := d.p.Controller.AbsoluteV
+	k.limitLow, k.low = d.f.FullV, (1+brakeRoom)*d.f.FullV
+	k.high, k.limitHigh = (1-meterRoom)*stands, stands
+	k.farBelow = "The full pack is above it: the controller refuses to start, or cannot brake at all."
+	k.below = "Braking on a full pack is cut."
+	k.above = "Too little is left for spikes and for the error of the measurement."
+	k.farAbove = "The controller does not stand this."
+	k.basis = "The full pack is " + say(d.f.FullV, "V") + ", the controller stands " + say(stands, "V") + "; 1 % above the one and 3 % below the other are wanted (common practice, no published source)."
+	return k
+}

@@ -1,0 +1,42 @@
+package ui
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"github.com/vugu/vugu"
+
+	"headroom/wasm/render"
+)
+
+func BenchmarkPage(b *testing.B) {
+	p := NewPlanner()
+	env, err := vugu.NewBuildEnv()
+	require.NoError(b, err)
+	root := &Root{P: p}
+	r := render.New()
+	r.Patch(env.RunBuild(root))
+	p.Slide("s", "19")
+	r.Patch(env.RunBuild(root))
+	b.Run("plan", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			p.plan()
+		}
+	})
+	b.Run("build", func(b *testing.B) {
+		b.ReportAllocs()
+		for b.Loop() {
+			env.RunBuild(root)
+		}
+	})
+	b.Run("all", func(b *testing.B) {
+		b.ReportAllocs()
+		i := 0
+		for b.Loop() {
+			i++
+			p.Slide("s", []string{"18", "19"}[i%2])
+			r.Patch(env.RunBuild(root))
+		}
+	})
+}

@@ -1,0 +1,135 @@
+package ui
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"headroom/core/boxes"
+)
+
+const boxesID = "out-boxes"
+
+// BoxesView draws where every cell lies. Hundreds of cells take time to draw, so it draws only while it is open.
+type BoxesView struct {
+	P        *Planner
+	drawings []boxes.Drawing
+}
+
+// Compute is called by vugu before each build.
+func (c *BoxesView) Compute() {
+	c.drawings = c.drawings[:0]
+	if !c.P.IsOpen(boxesID) {
+		return
+	}
+	parts := c.P.Build.Parts()
+	for i := range 2 {
+		if d := boxes.Layout(&c.P.Build, &parts, i); len(d.Cells) > 0 {
+			c.drawings = append(c.drawings, d)
+		}
+	}
+}
+
+func (c *BoxesView) report(name string) *boxes.Box {
+	if name == c.P.Report.Boxes.Main.Name {
+		return &c.P.Report.Boxes.Main
+	}
+	return &c.P.Report.Boxes.Second
+}
+
+func (c *BoxesView) brief() string {
+	main, second := &c.P.Report.Boxes.Main, &c.P.Report.Boxes.Second
+	if second.Cells == 0 {
+		return strconv.Itoa(main.Cells) + " cells in one box"
+	}
+	return strconv.Itoa(main.Cells) + " + " + strconv.Itoa(second.Cells) + " cells"
+}
+
+func (c *BoxesView) title(i int) string { return upperFirst(c.drawings[i].Name) + " box" }
+
+func (c *BoxesView) fit(i int) string {
+	b := c.report(c.drawings[i].Name)
+	text := b.Text
+	if b.LengthGiven {
+		text += " Room for " + strconv.Itoa(b.Capacity) + ", " + strconv.Itoa(b.Cells) + " are needed."
+	}
+	return text
+}
+
+func (c *BoxesView) layers(i int) []struct{} { return make([]struct{}, c.drawings[i].Layers) }
+
+func (c *BoxesView) layerName(i, layer int) string {
+	d := &c.drawings[i]
+	seen := map[string]string{"side": "seen from the side, wheel on the left", "above": "seen from above, wheel on the left", "end": "seen from the end"}[d.View]
+	if d.Layers == 1 {
+		return upperFirst(seen)
+	}
+	return "Layer " + strconv.Itoa(layer+1) + " of " + strconv.Itoa(d.Layers) + ", " + seen
+}
+
+// mm writes meters as millimeters, the drawing's unit.
+func mm(meters float64) string { return coord(1000 * meters) }
+
+// box is as wide as the inside and as whatever lies beyond it.
+func (c *BoxesView) box(i int) string {
+	d := &c.drawings[i]
+	w, h := d.InnerX, d.InnerY
+	for _, p := range d.Cells {
+		w, h = math.Max(w, p.X+d.Pitch/2), math.Max(h, p.Y+d.Pitch/2)
+	}
+	return "-2 -2 " + coord(1000*w+4) + " " + coord(1000*h+4)
+}
+
+type drawnCell struct{ Class, X, Y, R, PoleY, GroupY, Pole, Group string }
+
+func (c *BoxesView) cells(i, layer int) []drawnCell {
+	d := &c.drawings[i]
+	var list []drawnCell
+	for _, p := range d.Cells {
+		if p.Layer != layer+1 {
+			continue
+		}
+		x, y := 1000*p.X, 1000*(d.InnerY-p.Y) // y grows upward in the box
+		cell := drawnCell{Class: "cell", X: coord(x), Y: coord(y), R: coord(500*d.Diameter - 0.4), PoleY: coord(y - 1), GroupY: coord(y + 6.5), Pole: "−", Group: strconv.Itoa(p.Group)}
+		if p.Plus {
+			cell.Class, cell.Pole = "cell plus", "+"
+		}
+		if p.Group%2 == 0 {
+			cell.Class += " even"
+		}
+		list = append(list, cell)
+	}
+	return list
+}
+
+// due are bars between the cells of one layer that need more insulation.
+func (c *BoxesView) due(i, layer int) string {
+	d := &c.drawings[i]
+	var s strings.Builder
+	for _, t := range d.Due {
+		a, b := &d.Cells[t.A], &d.Cells[t.B]
+		if a.Layer != layer+1 || b.Layer != layer+1 {
+			continue
+		}
+		// Across the line between the centers, at its middle.
+		mx, my := 500*(a.X+b.X), 1000*d.InnerY-500*(a.Y+b.Y)
+		dx, dy := 1000*(b.X-a.X), -1000*(b.Y-a.Y)
+		size := math.Hypot(dx, dy)
+		px, py := -dy/size*5, dx/size*5
+		s.WriteString("M" + coord(mx-px) + " " + coord(my-py) + "L" + coord(mx+px) + " " + coord(my+py))
+	}
+	return s.String()
+}
+
+func (c *BoxesView) words(i, layer int) string {
+	d := &c.drawings[i]
+	text := c.title(i) + ", " + c.layerName(i, layer) + ": groups"
+	last := 0
+	for _, p := range d.Cells {
+		if p.Layer == layer+1 && p.Group != last {
+			last = p.Group
+			text += " " + strconv.Itoa(p.Group)
+		}
+	}
+	return text + "."
+}
