@@ -34,8 +34,6 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
@@ -48,8 +46,6 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		for i := range c.drawings {
 			var vgiterkey interface{} = i
 			_ = vgiterkey
@@ -60,18 +56,12 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.title(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.fit(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				for layer := range c.layers(i) {
 					var vgiterkey interface{} = layer
 					_ = vgiterkey
@@ -82,13 +72,9 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-						vgparent.AppendChild(vgn)
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(c.layerName(i, layer))
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-						vgparent.AppendChild(vgn)
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cells"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
 						vgparent.AppendChild(vgn)
 						vgn.AddAttrInterface("aria-label", c.words(i, layer))
@@ -96,14 +82,10 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						{
 							vgparent := vgn
 							_ = vgparent
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-							vgparent.AppendChild(vgn)
 							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "case"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "3"}}}
 							vgparent.AppendChild(vgn)
 							vgn.AddAttrInterface("height", mm(c.drawings[i].InnerY))
 							vgn.AddAttrInterface("width", mm(c.drawings[i].InnerX))
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-							vgparent.AppendChild(vgn)
 							for vgiterkeyt, p := range c.cells(i, layer) {
 								var vgiterkey interface{} = vgiterkeyt
 								_ = vgiterkey
@@ -115,59 +97,37 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								{
 									vgparent := vgn
 									_ = vgparent
-									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t\t"}
-									vgparent.AppendChild(vgn)
 									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute(nil)}
 									vgparent.AppendChild(vgn)
 									vgn.AddAttrInterface("cx", p.X)
 									vgn.AddAttrInterface("cy", p.Y)
 									vgn.AddAttrInterface("r", p.R)
-									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t\t"}
-									vgparent.AppendChild(vgn)
 									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "pole"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "middle"}}}
 									vgparent.AppendChild(vgn)
 									vgn.AddAttrInterface("x", p.X)
 									vgn.AddAttrInterface("y", p.PoleY)
 									vgn.SetInnerHTML(p.Pole)
-									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t\t"}
-									vgparent.AppendChild(vgn)
 									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "group"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "middle"}}}
 									vgparent.AppendChild(vgn)
 									vgn.AddAttrInterface("x", p.X)
 									vgn.AddAttrInterface("y", p.GroupY)
 									vgn.SetInnerHTML(p.Group)
-									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-									vgparent.AppendChild(vgn)
 								}
 							}
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-							vgparent.AppendChild(vgn)
 							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "due"}}}
 							vgparent.AppendChild(vgn)
 							vgn.AddAttrInterface("d", c.due(i, layer))
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-							vgparent.AppendChild(vgn)
 						}
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-						vgparent.AppendChild(vgn)
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.drawings[i].Text)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -191,20 +151,14 @@ func (c *Cautions) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Before you build or ride"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, n := range c.list() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -215,26 +169,16 @@ func (c *Cautions) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("data-note", n.Code)
 				vgn.SetInnerHTML(n.Text)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("Lithium cells burn when shorted, crushed, overcharged or charged cold. Weld, fuse and charge them where a fire can do no harm."))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("A board whose motor runs out of torque drops its nose with no warning. Wear a helmet and pads; stay under the ceiling."))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("A full pack cannot take back energy: at the top of a hill the voltage rises when you brake."))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -260,28 +204,20 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "figcaption", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.Plot.Title)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "plot"}, vugu.VGAttribute{Namespace: "", Key: "viewBox", Val: "0 0 360 230"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("aria-label", c.Plot.Title+". "+c.Plot.Words)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "grid"}}}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				for vgiterkeyt, t := range c.xTicks() {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
@@ -291,8 +227,6 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("d", c.gridX(t))
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				for vgiterkeyt, t := range c.yTicks() {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
@@ -302,11 +236,7 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("d", c.gridY(t))
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for i := range c.Plot.Bands {
 				var vgiterkey interface{} = i
 				_ = vgiterkey
@@ -317,8 +247,6 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("class", "area "+c.Plot.Bands[i].Style)
 				vgn.AddAttrInterface("d", c.Plot.area(&c.Plot.Bands[i]))
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for i := range c.Plot.Marks {
 				var vgiterkey interface{} = i
 				_ = vgiterkey
@@ -329,8 +257,6 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("class", "mark "+c.Plot.Marks[i].Style)
 				vgn.AddAttrInterface("d", c.mark(i))
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for i := range c.Plot.Lines {
 				var vgiterkey interface{} = i
 				_ = vgiterkey
@@ -341,8 +267,6 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("class", "curve "+c.Plot.Lines[i].Style)
 				vgn.AddAttrInterface("d", c.Plot.path(c.Plot.Lines[i].Points))
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, t := range c.xTicks() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -353,8 +277,6 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("x", coord(c.Plot.px(t.At)))
 				vgn.SetInnerHTML(t.Text)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, t := range c.yTicks() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -365,8 +287,6 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("y", coord(c.Plot.py(t.At)+4))
 				vgn.SetInnerHTML(t.Text)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for i := range c.Plot.Marks {
 				var vgiterkey interface{} = i
 				_ = vgiterkey
@@ -380,28 +300,18 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("y", c.nameY(i))
 				vgn.SetInnerHTML(c.Plot.Marks[i].Name)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "axis"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "350"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "224"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.xName())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "axis"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "2"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "224"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.yName())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "legend"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, l := range c.legend() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -427,11 +337,7 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.SetInnerHTML(l.Name)
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -455,13 +361,9 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("What the current meets"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		{
 			vgcompKey := vugu.MakeCompKey(0x5D1231D0613EB90B^vgin.CurrentPositionHash(), vgiterkey)
 			// ask BuildEnv for prior instance of this specific component
@@ -477,13 +379,9 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Component: vgcomp}
 			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Filled is used, open is spare; each number is what is left of the nearer rating. Battery leads are drawn double, phase leads threefold."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "more"}}}
 		vgparent.AppendChild(vgn)
 		{
@@ -501,13 +399,9 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("Part by part"))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for i := range c.P.Report.Protection.Rows {
 				var vgiterkey interface{} = i
 				_ = vgiterkey
@@ -519,20 +413,14 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "label"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.name(i))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("data-key", c.key(i))
 					vgn.AddAttrInterface("data-value", c.value(i))
 					vgn.SetInnerHTML(c.margin(i) + ", " + c.spare(i))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					{
 						vgcompKey := vugu.MakeCompKey(0x723E054C28D6A0C1^vgin.CurrentPositionHash(), vgiterkey)
 						// ask BuildEnv for prior instance of this specific component
@@ -548,13 +436,9 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = &vugu.VGNode{Component: vgcomp}
 						vgparent.AppendChild(vgn)
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "of"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.of(i))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					{
 						vgcompKey := vugu.MakeCompKey(0xA693B47BF177D57E^vgin.CurrentPositionHash(), vgiterkey)
 						// ask BuildEnv for prior instance of this specific component
@@ -570,20 +454,12 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = &vugu.VGNode{Component: vgcomp}
 						vgparent.AppendChild(vgn)
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.about(i))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -619,25 +495,17 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("\x3Ch2\x3ESpeed by speed\x3C/h2\x3E"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Balance reserve left on level ground"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -665,15 +533,11 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.SetInnerHTML(vugu.HTML("set by, low"))
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				for vgiterkeyt, r := range c.reserves() {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
@@ -685,13 +549,9 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-						vgparent.AppendChild(vgn)
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(r.Speed)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-						vgparent.AppendChild(vgn)
 						for vgiterkeyt, cell := range r.Cells {
 							var vgiterkey interface{} = vgiterkeyt
 							_ = vgiterkey
@@ -701,40 +561,24 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgparent.AppendChild(vgn)
 							vgn.SetInnerHTML(cell)
 						}
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-						vgparent.AppendChild(vgn)
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(r.Words)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-						vgparent.AppendChild(vgn)
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.reserveHelp())
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Range at a steady speed"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -759,15 +603,11 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.SetInnerHTML(vugu.HTML("ends by"))
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				for vgiterkeyt, r := range c.ranges() {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
@@ -778,13 +618,9 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-						vgparent.AppendChild(vgn)
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(r.Speed)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-						vgparent.AppendChild(vgn)
 						for vgiterkeyt, cell := range r.Cells {
 							var vgiterkey interface{} = vgiterkeyt
 							_ = vgiterkey
@@ -794,23 +630,13 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgparent.AppendChild(vgn)
 							vgn.SetInnerHTML(cell)
 						}
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-						vgparent.AppendChild(vgn)
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(r.Words)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-						vgparent.AppendChild(vgn)
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -835,14 +661,10 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("for", c.E.ID)
 		vgn.SetInnerHTML(c.E.Field.Label)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.Choice() {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "select", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
@@ -864,8 +686,6 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				for vgiterkeyt, o := range c.E.Field.Options() {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
@@ -876,12 +696,8 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.AddAttrInterface("value", o.ID)
 					vgn.SetInnerHTML(o.Name)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.Table() {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "textarea", Attr: []vugu.VGAttribute{{Namespace: "", Key: "rows", Val: "4"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}, vugu.VGAttribute{Namespace: "", Key: "placeholder", Val: "500 20 2"}}}
 			vgparent.AppendChild(vgn)
@@ -907,16 +723,12 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				// TODO: implement capture, etc. mostly need to decide syntax
 			})
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.Numeric() {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "entry"}}}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("aria-label", "Less: "+c.E.Field.Label)
@@ -931,15 +743,11 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "−"}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "value"}}}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "inputmode", Val: "decimal"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}}}
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("aria-describedby", c.E.ID+"-msg "+c.E.ID+"-help")
@@ -969,16 +777,10 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						Func:		func(event vugu.DOMEvent) { c.P.Keys(c.Key, event.PropString("key")) },
 						// TODO: implement capture, etc. mostly need to decide syntax
 					})
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.E.Unit)
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("aria-label", "More: "+c.E.Field.Label)
@@ -993,24 +795,16 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "+"}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "msg"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("id", c.E.ID+"-msg")
 		vgn.SetInnerHTML(c.E.Message)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("id", c.E.ID+"-help")
 		vgn.SetInnerHTML(c.Help())
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1046,8 +840,6 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
@@ -1060,8 +852,6 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		{
 			vgcompKey := vugu.MakeCompKey(0xF5534B7CFA392D94^vgin.CurrentPositionHash(), vgiterkey)
 			// ask BuildEnv for prior instance of this specific component
@@ -1077,20 +867,14 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Component: vgcomp}
 			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "times"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Eunder\x3C/th\x3E\x3Cth scope=\"col\"\x3EA\x3C/th\x3E\x3Cth scope=\"col\"\x3Eopens after\x3C/th\x3E\x3C/tr\x3E"))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -1118,16 +902,10 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.suggestion())
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "reasons"}}}
 		vgparent.AppendChild(vgn)
 		{
@@ -1143,13 +921,9 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.SetInnerHTML(r)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("The gray band is between the earliest and the latest time that the class allows; a fuse may open anywhere in it. Cold fuse, lasting current."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1185,8 +959,6 @@ func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
@@ -1199,15 +971,11 @@ func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.P.Brief(c.Group))
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "fields"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, key := range Inputs(c.Group, false) {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -1236,11 +1004,7 @@ func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if len(Inputs(c.Group, true)) > 0 {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "more"}}}
 			vgparent.AppendChild(vgn)
@@ -1259,20 +1023,14 @@ func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(vugu.HTML("More about it"))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "fields"}}}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					for vgiterkeyt, key := range Inputs(c.Group, true) {
 						var vgiterkey interface{} = vgiterkeyt
 						_ = vgiterkey
@@ -1301,15 +1059,9 @@ func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 						}
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1334,18 +1086,12 @@ func (c *HeadroomBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "open"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "4"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "100%"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "9"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "2"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML(""))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "used"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "4"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "9"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "2"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("width", c.used())
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.notched() {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "notch"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "1"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "14"}, vugu.VGAttribute{Namespace: "", Key: "overflow", Val: "visible"}}}
 			vgparent.AppendChild(vgn)
@@ -1359,8 +1105,6 @@ func (c *HeadroomBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1396,13 +1140,9 @@ func (c *Helpers) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("\x3Ch2\x3EWhat would help most\x3C/h2\x3E"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if !c.P.HelpersFresh() {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}, vugu.VGAttribute{Namespace: "", Key: "data-stale", Val: "yes"}}}
 			vgparent.AppendChild(vgn)
@@ -1413,8 +1153,6 @@ func (c *Helpers) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		for vgiterkeyt, s := range c.P.Helpers {
 			var vgiterkey interface{} = vgiterkeyt
 			_ = vgiterkey
@@ -1425,13 +1163,9 @@ func (c *Helpers) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.label(s))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				{
@@ -1448,17 +1182,11 @@ func (c *Helpers) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn.SetInnerHTML(c.line(s, i))
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Each number by one percent, each count by one. Left out: road and weather, and ratings and protections, which are nothing to turn up."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1482,15 +1210,11 @@ func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.P.Fault != "" {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "message over"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "fault"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.P.Fault)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.P.Note != "" {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "message"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "status"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "note"}}}
 			vgparent.AppendChild(vgn)
@@ -1513,21 +1237,15 @@ func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if len(c.lines()) > 0 {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "message"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "status"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "link"}}}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(vugu.HTML("About this link"))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				{
@@ -1543,8 +1261,6 @@ func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn.SetInnerHTML(line)
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "dismiss"}}}
 				vgparent.AppendChild(vgn)
 				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
@@ -1558,12 +1274,8 @@ func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "All right"}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1587,20 +1299,14 @@ func (c *Notes) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("What to know"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, n := range c.list() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -1633,11 +1339,7 @@ func (c *Notes) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.SetInnerHTML(n.Text)
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if len(c.list()) == 0 {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "good"}}}
 			vgparent.AppendChild(vgn)
@@ -1648,8 +1350,6 @@ func (c *Notes) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1675,8 +1375,6 @@ func (c *PathPicture) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		for i := range c.links() {
 			var vgiterkey interface{} = i
 			_ = vgiterkey
@@ -1687,8 +1385,6 @@ func (c *PathPicture) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn.AddAttrInterface("class", c.wire(i))
 			vgn.AddAttrInterface("d", c.link(i))
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		for i := range c.P.Report.Protection.Rows {
 			var vgiterkey interface{} = i
 			_ = vgiterkey
@@ -1700,50 +1396,34 @@ func (c *PathPicture) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "shell"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "158"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "42"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "7"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("x", c.x(i))
 				vgn.AddAttrInterface("y", c.y(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "open"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "142"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "7"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "1.5"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("x", c.inX(i))
 				vgn.AddAttrInterface("y", c.barY(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "used"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "7"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "1.5"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("width", c.used(i))
 				vgn.AddAttrInterface("x", c.inX(i))
 				vgn.AddAttrInterface("y", c.barY(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("x", c.inX(i))
 				vgn.AddAttrInterface("y", c.nameY(i))
 				vgn.SetInnerHTML(c.name(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "margin"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("x", c.endX(i))
 				vgn.AddAttrInterface("y", c.nameY(i))
 				vgn.SetInnerHTML(c.margin(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "shape"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("d", c.shape(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -1768,8 +1448,6 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "lead"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("id", "why-"+c.Lead().Key)
@@ -1781,8 +1459,6 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "label"}}}
 			vgparent.AppendChild(vgn)
 			{
@@ -1797,8 +1473,6 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(vugu.HTML("why?"))
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			{
 				vgcompKey := vugu.MakeCompKey(0x7526BB6C201CCED5^vgin.CurrentPositionHash(), vgiterkey)
 				// ask BuildEnv for prior instance of this specific component
@@ -1814,8 +1488,6 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = &vugu.VGNode{Component: vgcomp}
 				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "big"}, vugu.VGAttribute{Namespace: "", Key: "aria-live", Val: "off"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("data-key", c.Lead().Key)
@@ -1832,16 +1504,10 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.Lead().Unit)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "beside"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.Beside())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		{
 			vgcompKey := vugu.MakeCompKey(0x18CEFCFF67BFB721^vgin.CurrentPositionHash(), vgiterkey)
 			// ask BuildEnv for prior instance of this specific component
@@ -1857,15 +1523,11 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Component: vgcomp}
 			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "four"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, f := range c.Rest() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -1883,13 +1545,9 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "label"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.Short(f))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("data-key", f.Key)
@@ -1906,8 +1564,6 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(f.Unit)
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					{
 						vgcompKey := vugu.MakeCompKey(0x417516E2031A4AB2^vgin.CurrentPositionHash(), vgiterkey)
 						// ask BuildEnv for prior instance of this specific component
@@ -1923,8 +1579,6 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = &vugu.VGNode{Component: vgcomp}
 						vgparent.AppendChild(vgn)
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					{
 						vgcompKey := vugu.MakeCompKey(0xBC4BEC3B02D60238^vgin.CurrentPositionHash(), vgiterkey)
 						// ask BuildEnv for prior instance of this specific component
@@ -1940,20 +1594,12 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = &vugu.VGNode{Component: vgcomp}
 						vgparent.AppendChild(vgn)
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "sr"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(vugu.HTML("why?"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("class", "alarm "+string(c.P.Worst().Status))
@@ -1966,8 +1612,6 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			{
 				vgcompKey := vugu.MakeCompKey(0x367B93ABF77511F2^vgin.CurrentPositionHash(), vgiterkey)
 				// ask BuildEnv for prior instance of this specific component
@@ -1983,21 +1627,13 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = &vugu.VGNode{Component: vgcomp}
 				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.P.Worst().Text)
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "count"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.P.Others())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -2033,8 +1669,6 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
@@ -2059,15 +1693,11 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dl", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, f := range c.rows() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -2079,8 +1709,6 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dt", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
 					{
@@ -2107,8 +1735,6 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgparent.AppendChild(vgn)
 						}
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
 					{
@@ -2148,13 +1774,9 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgparent.AppendChild(vgn)
 						}
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.about(f))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					if f.Bar != nil {
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "wide"}}}
 						vgparent.AppendChild(vgn)
@@ -2178,15 +1800,9 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 						}
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -2211,44 +1827,30 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "header", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "top"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h1", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("Headroom"))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tag"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("What this board has left, before you need it"))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools"}}}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "fieldset", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "pair"}}}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "legend", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "sr"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(vugu.HTML("Units"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
 					{
@@ -2272,8 +1874,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(vugu.HTML("Metric"))
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
 					{
@@ -2297,11 +1897,7 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(vugu.HTML("US"))
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "copy"}}}
 				vgparent.AppendChild(vgn)
 				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
@@ -2315,14 +1911,8 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Copy link"}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		{
 			vgcompKey := vugu.MakeCompKey(0xF5EC4221FDF9BF39^vgin.CurrentPositionHash(), vgiterkey)
 			// ask BuildEnv for prior instance of this specific component
@@ -2338,8 +1928,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Component: vgcomp}
 			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		{
 			vgcompKey := vugu.MakeCompKey(0x56D45E97FE20E5D0^vgin.CurrentPositionHash(), vgiterkey)
 			// ask BuildEnv for prior instance of this specific component
@@ -2355,22 +1943,16 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Component: vgcomp}
 			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "columns"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "section", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "inputs"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "The build"}}}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				for vgiterkeyt, key := range c.Main() {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
@@ -2399,8 +1981,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				for vgiterkeyt, g := range c.Groups() {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
@@ -2429,8 +2009,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "again"}}}
 				vgparent.AppendChild(vgn)
 				{
@@ -2450,18 +2028,12 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent.AppendChild(vgn)
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "section", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "results"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "What comes of it"}}}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0xA4591DFE3E3FB0E6^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2477,8 +2049,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0xB0BECEC1959C3AD9^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2494,8 +2064,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0xA301AB88D8CA630B^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2511,8 +2079,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0x8599E8FEF23BADC3^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2528,8 +2094,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				for i := range c.Sections() {
 					var vgiterkey interface{} = i
 					_ = vgiterkey
@@ -2558,8 +2122,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0x9BAE18DA828BDAA3^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2575,8 +2137,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0x2FD35120984DAE9B^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2592,8 +2152,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0x3A0F587B7078A485^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2609,8 +2167,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0x8D0BC43ABADE429A^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2626,8 +2182,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0xAE7EDD93E2FB31BE^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2643,8 +2197,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0x3BADB8E3969CB44B^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2660,14 +2212,8 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.P.Asked != "" {
 			{
 				vgcompKey := vugu.MakeCompKey(0x73D3A43A2FE9FD0E^vgin.CurrentPositionHash(), vgiterkey)
@@ -2685,13 +2231,9 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "sr"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "status"}, vugu.VGAttribute{Namespace: "", Key: "aria-live", Val: "polite"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.P.Summary)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -2727,8 +2269,6 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
@@ -2741,13 +2281,9 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Facts with their source and year; no advice. Rules change and differ from place to place: ask the carrier and the local authority."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		for vgiterkeyt, t := range c.topics() {
 			var vgiterkey interface{} = vgiterkeyt
 			_ = vgiterkey
@@ -2758,20 +2294,14 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(t.Title)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					for vgiterkeyt, f := range t.Facts {
 						var vgiterkey interface{} = vgiterkeyt
 						_ = vgiterkey
@@ -2798,15 +2328,9 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgn.SetInnerHTML(c.cite(f))
 						}
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -2842,8 +2366,6 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
@@ -2868,13 +2390,9 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Enter what the controller of a board is set to. Every row is held against what this build should have; the most dangerous stand first. What stands here is what every figure on this page is computed with."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools"}}}
 		vgparent.AppendChild(vgn)
 		{
@@ -2894,9 +2412,7 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
-		for i := range c.P.Report.Settings {
+		for i := range c.rows {
 			var vgiterkey interface{} = i
 			_ = vgiterkey
 			i := i
@@ -2904,17 +2420,14 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("class", "setting "+string(c.row(i).Status))
+			vgn.AddAttrInterface("data-k", c.row(i).Key)
 			vgn.AddAttrInterface("data-setting", c.row(i).Key)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.row(i).Label)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				{
 					vgcompKey := vugu.MakeCompKey(0xF3EA9D7660834A^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
@@ -2930,26 +2443,18 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.row(i).Does)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("for", c.id(i))
 				vgn.SetInnerHTML(c.name(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "value"}}}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "inputmode", Val: "decimal"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}, vugu.VGAttribute{Namespace: "", Key: "placeholder", Val: "not entered"}}}
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("aria-describedby", c.id(i)+"-msg "+c.id(i)+"-why")
@@ -2973,16 +2478,10 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						Func:		func(event vugu.DOMEvent) { c.P.Leave(c.row(i).Key) },
 						// TODO: implement capture, etc. mostly need to decide syntax
 					})
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.entry(i).Unit)
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "should"}}}
 				vgparent.AppendChild(vgn)
 				{
@@ -2992,8 +2491,6 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.band(i))
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				if c.offers(i) {
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}}}
 					vgparent.AppendChild(vgn)
@@ -3005,29 +2502,19 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						// TODO: implement capture, etc. mostly need to decide syntax
 					})
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "msg"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("id", c.id(i)+"-msg")
 				vgn.SetInnerHTML(c.entry(i).Message)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-				vgparent.AppendChild(vgn)
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "why-text"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("id", c.id(i)+"-why")
 				vgn.SetInnerHTML(c.why(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("Recommendations are for this build\x26#39;s parts as entered. The data sheets of controller, cells and motor come first; a setting that the controller does not offer under these words may hide under others."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -3063,8 +2550,6 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
@@ -3077,8 +2562,6 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "board"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("aria-label", c.words())
@@ -3086,28 +2569,18 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "ground"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("d", c.ground())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tire"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("r", coord(c.side.WheelMm))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "hub"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("r", coord(c.side.WheelMm*.45))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "rails"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("d", c.rails())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, b := range c.boxes() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -3120,18 +2593,12 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("x", coord(b.X0))
 				vgn.AddAttrInterface("y", coord(-b.Z1))
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "pads"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("d", c.pads())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tip"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("d", c.tips())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, l := range c.labels() {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -3144,33 +2611,21 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("y", l.Y)
 				vgn.SetInnerHTML(l.Text)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cg"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("d", c.center())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "stand"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("d", c.stand())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "legend"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"cg\" d=\"M0-6a6 6 0 0 1 0 12zM0-6a6 6 0 1 0 0 12M-6 0h12M0-6v12\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Ecenter of mass of the board\x3C/span\x3E\x3C/li\x3E\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"stand\" d=\"M0 6l-6-10h12z\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Estand centered here and the motor has nothing to hold\x3C/span\x3E\x3C/li\x3E\n\t"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -3195,8 +2650,6 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.SetInnerHTML("up, " + c.unit("mm"))
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -3227,23 +2680,15 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("One box or two"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -3265,8 +2710,6 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.SetInnerHTML("stand off by, " + c.unit("mm"))
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -3294,16 +2737,10 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(vugu.HTML("The same board, all cells in the main box against half of the series cells in the second. Masses are the same."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -3328,37 +2765,27 @@ func (c *Slider) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "row"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("for", c.E.ID)
 			vgn.SetInnerHTML(c.E.Field.Label)
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			if c.Choice() {
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "name"}}}
 				vgparent.AppendChild(vgn)
 				vgn.AddAttrInterface("data-choice", c.Key)
 				vgn.SetInnerHTML(c.E.Name)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			if !c.Choice() {
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "value"}}}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "inputmode", Val: "decimal"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}}}
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("aria-describedby", c.E.ID+"-msg")
@@ -3387,27 +2814,17 @@ func (c *Slider) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						Func:		func(event vugu.DOMEvent) { c.P.Keys(c.Key, event.PropString("key")) },
 						// TODO: implement capture, etc. mostly need to decide syntax
 					})
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t\t"}
-					vgparent.AppendChild(vgn)
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.E.Unit)
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-					vgparent.AppendChild(vgn)
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "row drag"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("aria-label", "Less: "+c.E.Field.Label)
@@ -3422,8 +2839,6 @@ func (c *Slider) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "−"}
 				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "range"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("aria-valuetext", c.E.Spoken)
@@ -3444,8 +2859,6 @@ func (c *Slider) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				Func:		func(event vugu.DOMEvent) { c.P.Slide(c.Key, event.PropString("target", "value")) },
 				// TODO: implement capture, etc. mostly need to decide syntax
 			})
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
 			vgparent.AppendChild(vgn)
 			vgn.AddAttrInterface("aria-label", "More: "+c.E.Field.Label)
@@ -3460,22 +2873,14 @@ func (c *Slider) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "+"}
 				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "msg"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}}}
 		vgparent.AppendChild(vgn)
 		vgn.AddAttrInterface("id", c.E.ID+"-msg")
 		vgn.SetInnerHTML(c.E.Message)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.E.Field.Help)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -3500,8 +2905,6 @@ func (c *Status) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.Status != "" {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "viewBox", Val: "0 0 10 10"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "10"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "10"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
 			vgparent.AppendChild(vgn)
@@ -3513,13 +2916,9 @@ func (c *Status) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.AddAttrInterface("d", c.shape())
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(string(c.Status))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }
@@ -3549,15 +2948,11 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "row"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
@@ -3577,8 +2972,6 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.fig.Unit)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			{
 				vgcompKey := vugu.MakeCompKey(0xEA7112B221628328^vgin.CurrentPositionHash(), vgiterkey)
 				// ask BuildEnv for prior instance of this specific component
@@ -3594,8 +2987,6 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = &vugu.VGNode{Component: vgcomp}
 				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step close"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "Close"}}}
 			vgparent.AppendChild(vgn)
 			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
@@ -3609,21 +3000,13 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "×"}
 				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.fig.Help)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "pre", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "equation"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.why.Equation)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.P.Units == US {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 			vgparent.AppendChild(vgn)
@@ -3634,15 +3017,11 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dl", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "numbers"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t\t"}
-			vgparent.AppendChild(vgn)
 			for vgiterkeyt, q := range c.why.Numbers {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
@@ -3672,11 +3051,7 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn.SetInnerHTML(c.quantity(q))
 				}
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-			vgparent.AppendChild(vgn)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		if c.why.Bound != "" {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
@@ -3690,13 +3065,9 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn.SetInnerHTML(c.why.Bound)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.why.Valid)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n\t"}
-		vgparent.AppendChild(vgn)
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		{
@@ -3708,8 +3079,6 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.why.Source)
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "\n"}
-		vgparent.AppendChild(vgn)
 	}
 	return vgout
 }

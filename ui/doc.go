@@ -7,3 +7,4 @@
 package ui
 
 //go:generate go tool vugugen -s -skip-go-mod -skip-main
+//go:generate go run ./internal/squeeze 0_components_gen.go

@@ -28,10 +28,10 @@ func (c *FuseCard) plot() *Plot {
 	for _, q := range f.Band {
 		first, last := slowest, slowest
 		if q.First != nil {
-			first = *q.First
+			first = math.Min(slowest, *q.First)
 		}
 		if q.Last != nil {
-			last = *q.Last
+			last = math.Min(slowest, *q.Last)
 		}
 		band.Lower = append(band.Lower, XY{q.A, first})
 		band.Upper = append(band.Upper, XY{q.A, last})

@@ -11,9 +11,42 @@ import (
 const settingsID = "out-settings"
 
 // SettingsCheck holds the settings of a board against what this build should have.
-type SettingsCheck struct{ P *Planner }
+type SettingsCheck struct {
+	P    *Planner
+	rows []*review.Row
+}
 
-func (c *SettingsCheck) row(i int) *review.Row { return &c.P.Report.Settings[i] }
+// Compute is called by vugu before each build. Rows stand in order of danger; while one is being typed in they keep their places, so that
+// none moves away under a finger.
+func (c *SettingsCheck) Compute() {
+	list := c.P.Report.Settings
+	if c.P.typing(list) && len(c.rows) == len(list) {
+		for i, old := range c.rows {
+			for j := range list {
+				if list[j].Key == old.Key {
+					c.rows[i] = &list[j]
+				}
+			}
+		}
+		return
+	}
+	c.rows = c.rows[:0]
+	for i := range list {
+		c.rows = append(c.rows, &list[i])
+	}
+}
+
+// typing tells whether a setting is being typed, or holds a text that cannot be used.
+func (p *Planner) typing(list []review.Row) bool {
+	for i := range list {
+		if _, ok := p.drafts[list[i].Key]; ok {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *SettingsCheck) row(i int) *review.Row { return c.rows[i] }
 func (c *SettingsCheck) id(i int) string       { return "set-" + c.row(i).Key }
 func (c *SettingsCheck) entry(i int) Entry     { return c.P.Entry(c.row(i).Key) }
 
@@ -32,7 +65,7 @@ func (c *SettingsCheck) worst() limit.Status {
 	if len(c.P.Report.Settings) == 0 {
 		return ""
 	}
-	return c.row(0).Status
+	return c.P.Report.Settings[0].Status
 }
 
 func (c *SettingsCheck) figure(v float64, unit string) string {

@@ -40,7 +40,7 @@ func (c *SideView) reach() float64 {
 }
 
 func (c *SideView) box() string {
-	top := c.side.WheelMm + 50
+	top := c.side.WheelMm + 10
 	return coord(-c.reach()) + " " + coord(-top) + " " + coord(2*c.reach()) + " " + coord(top-c.side.GroundMm+12)
 }
 
@@ -72,10 +72,11 @@ func (c *SideView) pads() string {
 	return d
 }
 
+// tips are the places of nose and tail that touch the ground first: triangles that point down.
 func (c *SideView) tips() string {
 	d := ""
 	for _, p := range [2]balance.Point{c.side.Nose, c.side.Tail} {
-		d += "M" + coord(p.X) + " " + coord(-p.Z-9) + "v18m-9-9h18"
+		d += "M" + coord(p.X) + " " + coord(-p.Z+14) + "l-12-22h24z"
 	}
 	return d
 }
@@ -93,8 +94,7 @@ func (c *SideView) stand() string {
 type label struct{ Class, X, Y, Text string }
 
 func (c *SideView) labels() []label {
-	top := coord(-c.side.WheelMm - 32)
-	list := []label{{"end", coord(c.side.Nose.X - 30), top, "nose"}, {"end", coord(c.side.Tail.X + 26), top, "tail"}}
+	list := []label{{"end", coord(c.side.Nose.X - 20), coord(-c.side.Nose.Z + 50), "nose"}, {"end", coord(c.side.Tail.X + 16), coord(-c.side.Tail.Z + 50), "tail"}}
 	for i, b := range c.side.Boxes {
 		held := [2]int{c.P.Report.Boxes.Main.Groups, c.P.Report.Boxes.Second.Groups}[i]
 		if b.X1 <= b.X0 {
@@ -104,7 +104,7 @@ func (c *SideView) labels() []label {
 		if held > 0 {
 			text = shortest(float64(held), 0) + "s"
 		}
-		list = append(list, label{"held", coord((b.X0 + b.X1) / 2), coord(-(b.Z0+b.Z1)/2 + 8), text})
+		list = append(list, label{"held", coord((b.X0 + b.X1) / 2), coord(-(b.Z0+b.Z1)/2 + 10), text})
 	}
 	return list
 }

@@ -28,8 +28,14 @@ func TestShots(t *testing.T) {
 			media(tab, "prefers-color-scheme", scheme)
 			for _, step := range [][2]string{
 				{"top", `window.scrollTo(0,0)`},
-				{"why", `document.getElementById("why-bar-speed.cruise_ceiling_kmh.low").click()`},
+				{"why", `document.getElementById("why-speed.cruise_ceiling_kmh.low").click()`},
 				{"middle", `document.querySelector("#why .close").click();window.scrollTo(0,900)`},
+				{"path", `document.querySelectorAll("details").forEach(d=>d.open=true);document.querySelector(".path").scrollIntoView()`},
+				{"settings", `document.querySelector("#settings").scrollIntoView()`},
+				{"fuse", `document.querySelector('[data-chart="fuse"]').scrollIntoView()`},
+				{"boxes", `document.querySelector(".cells").scrollIntoView()`},
+				{"side", `document.querySelector(".board").scrollIntoView()`},
+				{"rules", `document.querySelector(".rules").scrollIntoView()`},
 				{"end", `document.querySelectorAll("details").forEach(d=>d.open=true);window.scrollTo(0,document.body.scrollHeight-2400)`},
 			} {
 				name, do := step[0], step[1]
