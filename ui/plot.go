@@ -121,12 +121,6 @@ func roundStep(v float64) float64 {
 	return 10 * power
 }
 
-// roundUp is a round axis end no less than v, which is positive.
-func roundUp(v float64) float64 {
-	step := roundStep(v / 5)
-	return math.Ceil(v/step-1e-9) * step
-}
-
 func coord(v float64) string { return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64) }
 
 // path draws a curve; breaks where the next point is not a number.

@@ -1,3 +1,5 @@
+//go:build !js
+
 // Command mutate checks tests: it flips every comparison of a package, one at a time, and runs the package's own tests on each.
 //
 //	go run ./core/internal/mutate ./core/protect ./core/review
