@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"headroom/core/boxes"
+	"headroom/core/protect"
 )
 
 // Readout is one figure that the page can show: its report key, words and unit. The Readouts table is the only list of them.
@@ -152,7 +153,7 @@ var Readouts = []Section{
 		{Key: "protection.leads.drop_v", Label: "Volts lost in the leads", Unit: "V", Digits: 2, Help: "There and back at the highest battery current.",
 			value: func(r *Report) *float64 { return &r.Protection.Leads.DropV }},
 		{Key: "protection.leads.battery.steady_c", Label: "Copper of the battery lead", Unit: "°C", Help: "Where it settles on the hardest ten minutes of the ride, in the warm box.",
-			value: func(r *Report) *float64 { return r.Protection.Leads.Battery.SteadyC }},
+			value: func(r *Report) *float64 { return r.Protection.Leads.Battery.SteadyC }, detail: func(r *Report) string { return gaugeThatDoes(&r.Protection.Leads.Battery) }},
 		{Key: "protection.precharge.ohm", Label: "Pre-charge resistor", Unit: "Ω", Help: "Fills the controller's capacitors before the main switch closes, so that no spark eats the connector.",
 			value: func(r *Report) *float64 { return &r.Protection.Precharge.Ohm }, detail: func(r *Report) string {
 				return "95 % after " + fixed(r.Protection.Precharge.Seconds, 2) + " s"
@@ -241,4 +242,12 @@ func packed(b *boxes.Box) string {
 		return ""
 	}
 	return strconv.Itoa(b.Cells) + " cells in " + strconv.Itoa(b.Rows) + " rows and " + strconv.Itoa(b.Layers) + " layers"
+}
+
+// gaugeThatDoes names the thinnest gauge that is clear.
+func gaugeThatDoes(h *protect.LeadHeat) string {
+	if h.SuggestAWG == nil {
+		return "no gauge of 4 to 20 would be clear"
+	}
+	return "AWG " + strconv.Itoa(*h.SuggestAWG) + " is the thinnest that would be clear"
 }

@@ -28,6 +28,7 @@ var given = map[string]bool{
 	"grade": true, "wind": true, "temp": true, "alt": true,
 	"cellmax": true, "cellnom": true, "cellmin": true, "cella": true, "cellpeak": true, "vcut": true, "floor": true,
 	"vmax": true, "ovv": true, "ctrlbatt": true, "ctrlphase": true, "derate": true, "coilmax": true, "fusev": true, "fusebreak": true,
+	"bmsa": true, "warm": true, "cellchg": true, "chgtemp": true,
 }
 
 // Sensitivities computes, for each leading readout, which three inputs move it most: each number by 1 % of its value (by one step where

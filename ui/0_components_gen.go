@@ -648,7 +648,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -1645,6 +1645,121 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *ReadoutRowBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	vgn.AddAttrInterface("class", "line "+string(c.f.Status))
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dt", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.f.Label)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+			vgparent.AppendChild(vgn)
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "why"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("aria-label", "Why? "+c.f.Label)
+			vgn.AddAttrInterface("id", c.whyID())
+			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+				EventType:	"click",
+				Func:		func(event vugu.DOMEvent) { c.P.Ask(c.f.Key) },
+				// TODO: implement capture, etc. mostly need to decide syntax
+			})
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "why?"}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("data-key", c.f.Key)
+			vgn.AddAttrInterface("data-value", c.f.Value)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.f.Number)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.f.Unit)
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+			vgparent.AppendChild(vgn)
+			{
+				vgcompKey := vugu.MakeCompKey(0xEBA97D8124F784F0^vgin.CurrentPositionHash(), vgiterkey)
+				// ask BuildEnv for prior instance of this specific component
+				vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+				if vgcomp == nil {
+					// create new one if needed
+					vgcomp = new(Status)
+					vgin.BuildEnv.WireComponent(vgcomp)
+				}
+				vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+				vgcomp.Status = c.f.Status
+				vgout.Components = append(vgout.Components, vgcomp)
+				vgn = &vugu.VGNode{Component: vgcomp}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(c.about())
+		if c.f.Bar != nil {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "wide"}}}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				{
+					vgcompKey := vugu.MakeCompKey(0x166BDDF0BC17057A^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*HeadroomBar)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(HeadroomBar)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.Bar = c.f.Bar
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1698,107 +1813,31 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			for vgiterkeyt, f := range c.rows() {
-				var vgiterkey interface{} = vgiterkeyt
+			for i := range c.section().Rows {
+				var vgiterkey interface{} = i
 				_ = vgiterkey
-				f := f
-				_ = f
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+				i := i
+				_ = i
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
 				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("class", "line "+string(f.Status))
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dt", Attr: []vugu.VGAttribute(nil)}
-					vgparent.AppendChild(vgn)
 					{
-						vgparent := vgn
-						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(f.Label)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
-						vgparent.AppendChild(vgn)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "why"}}}
-						vgparent.AppendChild(vgn)
-						vgn.AddAttrInterface("aria-label", "Why? "+f.Label)
-						vgn.AddAttrInterface("id", c.whyID(f))
-						vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-							EventType:	"click",
-							Func:		func(event vugu.DOMEvent) { c.P.Ask(f.Key) },
-							// TODO: implement capture, etc. mostly need to decide syntax
-						})
-						{
-							vgparent := vgn
-							_ = vgparent
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "why?"}
-							vgparent.AppendChild(vgn)
+						vgcompKey := vugu.MakeCompKey(0x6234C9DCEF378E34^vgin.CurrentPositionHash(), vgiterkey)
+						// ask BuildEnv for prior instance of this specific component
+						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*ReadoutRow)
+						if vgcomp == nil {
+							// create new one if needed
+							vgcomp = new(ReadoutRow)
+							vgin.BuildEnv.WireComponent(vgcomp)
 						}
-					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute(nil)}
-					vgparent.AppendChild(vgn)
-					{
-						vgparent := vgn
-						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+						vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+						vgcomp.P = c.P
+						vgcomp.Readout = &c.section().Rows[i]
+						vgout.Components = append(vgout.Components, vgcomp)
+						vgn = &vugu.VGNode{Component: vgcomp}
 						vgparent.AppendChild(vgn)
-						vgn.AddAttrInterface("data-key", f.Key)
-						vgn.AddAttrInterface("data-value", f.Value)
-						{
-							vgparent := vgn
-							_ = vgparent
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
-							vgparent.AppendChild(vgn)
-							vgn.SetInnerHTML(f.Number)
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
-							vgparent.AppendChild(vgn)
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
-							vgparent.AppendChild(vgn)
-							vgn.SetInnerHTML(f.Unit)
-						}
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
-						vgparent.AppendChild(vgn)
-						{
-							vgcompKey := vugu.MakeCompKey(0xDE60D0F6EE16F047^vgin.CurrentPositionHash(), vgiterkey)
-							// ask BuildEnv for prior instance of this specific component
-							vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
-							if vgcomp == nil {
-								// create new one if needed
-								vgcomp = new(Status)
-								vgin.BuildEnv.WireComponent(vgcomp)
-							}
-							vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-							vgcomp.Status = f.Status
-							vgout.Components = append(vgout.Components, vgcomp)
-							vgn = &vugu.VGNode{Component: vgcomp}
-							vgparent.AppendChild(vgn)
-						}
-					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.about(f))
-					if f.Bar != nil {
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "wide"}}}
-						vgparent.AppendChild(vgn)
-						{
-							vgparent := vgn
-							_ = vgparent
-							{
-								vgcompKey := vugu.MakeCompKey(0xD9A161D02E8BE96D^vgin.CurrentPositionHash(), vgiterkey)
-								// ask BuildEnv for prior instance of this specific component
-								vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*HeadroomBar)
-								if vgcomp == nil {
-									// create new one if needed
-									vgcomp = new(HeadroomBar)
-									vgin.BuildEnv.WireComponent(vgcomp)
-								}
-								vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-								vgcomp.Bar = f.Bar
-								vgout.Components = append(vgout.Components, vgcomp)
-								vgn = &vugu.VGNode{Component: vgcomp}
-								vgparent.AppendChild(vgn)
-							}
-						}
 					}
 				}
 			}
@@ -2752,7 +2791,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *Slider) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 

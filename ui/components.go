@@ -4,9 +4,12 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/vugu/vugu"
+
 	"headroom/core"
 	"headroom/core/build"
 	"headroom/core/limit"
+	"headroom/core/protect"
 )
 
 // Root is the whole page.
@@ -144,26 +147,46 @@ func (c *input) Numeric() bool { return !c.Choice() && !c.Table() }
 
 // Slider is one of the leading inputs.
 type Slider struct {
+	P    *Planner
+	Key  string
+	kept kept[Entry]
+}
+
+// Build is called by vugu.
+func (c *Slider) Build(in *vugu.BuildIn) *vugu.BuildOut {
+	e := c.P.Entry(c.Key)
+	return c.kept.build(e, func() *vugu.BuildOut { return (&SliderBody{c.P, c.Key, input{e}}).Build(in) })
+}
+
+// SliderBody is what it shows of one entry.
+type SliderBody struct {
 	P   *Planner
 	Key string
 	input
 }
-
-// Compute is called by vugu before each build.
-func (c *Slider) Compute() { c.E = c.P.Entry(c.Key) }
 
 // Field is one of the other inputs.
 type Field struct {
+	P    *Planner
+	Key  string
+	kept kept[Entry]
+}
+
+// Build is called by vugu.
+func (c *Field) Build(in *vugu.BuildIn) *vugu.BuildOut {
+	e := c.P.Entry(c.Key)
+	return c.kept.build(e, func() *vugu.BuildOut { return (&FieldBody{c.P, c.Key, input{e}}).Build(in) })
+}
+
+// FieldBody is what it shows of one entry.
+type FieldBody struct {
 	P   *Planner
 	Key string
 	input
 }
 
-// Compute is called by vugu before each build.
-func (c *Field) Compute() { c.E = c.P.Entry(c.Key) }
-
 // Help is the field's own help, and where a class value stands in, that it does.
-func (c *Field) Help() string {
+func (c *FieldBody) Help() string {
 	switch {
 	case c.E.Placeholder != "":
 		return c.E.Field.Help + " Empty: the class value, " + c.E.Spoken + "."
@@ -206,7 +229,14 @@ func (c *Notes) list() []core.Note { return c.P.notes(true) }
 // Cautions lists what is true of every build.
 type Cautions struct{ P *Planner }
 
-func (c *Cautions) list() []core.Note { return c.P.notes(false) }
+// The class of the voltage is said for every pack, also for one that may be touched.
+func (c *Cautions) list() []core.Note {
+	list := c.P.notes(false)
+	if touch := &c.P.Report.Protection.Touch; touch.FullV <= protect.TouchableV {
+		list = append([]core.Note{{Code: "touch-voltage", Status: limit.Clear, Text: touch.Text}}, list...)
+	}
+	return list
+}
 
 // Worst is the first thing that is over or tight, else a note that nothing is. The readout bar always shows it, so that no drag hides a
 // danger, and always in the same space, so that nothing moves under a finger.
@@ -290,28 +320,59 @@ type Readouts struct {
 
 func (c *Readouts) section() *core.Section { return &core.Readouts[c.Index] }
 func (c *Readouts) id() string             { return "out-" + c.section().Title }
-func (c *Readouts) rows() []Figure         { return c.P.Rows(c.section()) }
 
 // worst is the worst status in the section, so that a folded one does not hide it.
 func (c *Readouts) worst() limit.Status {
 	var s limit.Status
-	for _, f := range c.rows() {
-		if f.Status != "" && (s == "" || f.Status.Worse(s)) {
-			s = f.Status
+	rows := c.section().Rows
+	for i := range rows {
+		if bar := c.P.Report.Bar(rows[i].Key); bar != nil && (s == "" || bar.Status.Worse(s)) {
+			s = bar.Status
 		}
 	}
 	return s
 }
 
+// ReadoutRow is one readout of a section.
+type ReadoutRow struct {
+	P       *Planner
+	Readout *core.Readout
+	kept    kept[shown]
+}
+
+// shown is all that a row is made of.
+type shown struct {
+	Figure
+	bar limit.Bar
+}
+
+// Build is called by vugu.
+func (c *ReadoutRow) Build(in *vugu.BuildIn) *vugu.BuildOut {
+	f := c.P.Readout(c.Readout)
+	of := shown{Figure: f}
+	if f.Bar != nil {
+		of.bar, of.Bar = *f.Bar, nil
+	}
+	return c.kept.build(of, func() *vugu.BuildOut { return (&ReadoutRowBody{c.P, f}).Build(in) })
+}
+
+// ReadoutRowBody is what it shows of one figure.
+type ReadoutRowBody struct {
+	P *Planner
+	f Figure
+}
+
 // whyID is where the focus returns to; a leading readout has its own place in the bar.
-func (c *Readouts) whyID(f Figure) string {
+func (c *ReadoutRowBody) whyID() string {
+	f := c.f
 	if o := core.ReadoutFor(f.Key); o.Lead {
 		return "why-" + f.Key + "-row"
 	}
 	return "why-" + f.Key
 }
 
-func (c *Readouts) about(f Figure) string {
+func (c *ReadoutRowBody) about() string {
+	f := c.f
 	if f.Detail != "" {
 		return f.Help + " Now: " + f.Detail + "."
 	}

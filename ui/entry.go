@@ -46,7 +46,7 @@ func (p *Planner) Entry(key string) Entry {
 	x := p.Units.of(f.Unit)
 	lo, hi, step := p.travel(f, x)
 	digits := p.digits(f, x)
-	now := x.shown(f.Value(&p.Build))
+	now := x.shown(f.ValueIn(&p.Build, &p.parts))
 	e.Unit = x.name
 	e.Value, e.Min, e.Max, e.Step = shortest(now, digits), shortest(lo, digits), shortest(hi, digits), shortest(step, 6)
 	e.Text = e.Value

@@ -28,6 +28,7 @@ type Planner struct {
 	helpers  string // the link that Helpers was computed for
 	LinkText string // shown for copying by hand where the clipboard is closed
 
+	parts  build.Parts // of Build
 	drafts map[string]draft
 	open   map[string]bool
 
@@ -76,7 +77,7 @@ func (p *Planner) plan() {
 		p.Fail(err)
 		return
 	}
-	p.Report, p.Fault = r, ""
+	p.Report, p.parts, p.Fault = r, p.Build.Parts(), ""
 }
 
 // Fail records a fault. The build stays as it is.

@@ -165,7 +165,9 @@ func TestSetUnitsChangesNothingButTheShowing(t *testing.T) {
 	before, report, address := p.Build, reportOf(t, p), p.Link()
 	var metric []Figure
 	for i := range core.Readouts {
-		metric = append(metric, p.Rows(&core.Readouts[i])...)
+		for j := range core.Readouts[i].Rows {
+			metric = append(metric, p.Readout(&core.Readouts[i].Rows[j]))
+		}
 	}
 	p.Type("s", "99")
 	p.SetUnits(US)
@@ -176,7 +178,8 @@ func TestSetUnitsChangesNothingButTheShowing(t *testing.T) {
 	differ := 0
 	n := 0
 	for i := range core.Readouts {
-		for _, f := range p.Rows(&core.Readouts[i]) {
+		for j := range core.Readouts[i].Rows {
+			f := p.Readout(&core.Readouts[i].Rows[j])
 			assert.Equal(t, metric[n].Value, f.Value, "%s: data-value is metric", f.Key)
 			if f.Unit != metric[n].Unit {
 				differ++

@@ -59,11 +59,3 @@ func (p *Planner) Leading() []Figure {
 	return out
 }
 
-// Rows returns the figures of a section.
-func (p *Planner) Rows(s *core.Section) []Figure {
-	out := make([]Figure, len(s.Rows))
-	for i := range s.Rows {
-		out[i] = p.Readout(&s.Rows[i])
-	}
-	return out
-}

@@ -158,6 +158,7 @@ func TestProgramInTheBrowser(t *testing.T) {
 		tab.Do(chromedp.Click(css("panic")))
 		tab.Await(state + ".panics?.length === 1")
 		tab.Do(chromedp.Click(css("break")))
+		tab.Await("stats()[6] === 2") // the build has broken; only then does another click have it built again
 		tab.Do(chromedp.Click(css("add")))
 		tab.Await(state + ".panics?.length === 2")
 		assert.Equal(t, []string{"broken handler", "broken build"}, get().Panics)

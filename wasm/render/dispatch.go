@@ -87,12 +87,14 @@ func (r *Renderer) record(n *node, eventType string, e vugu.DOMEvent) {
 func (n *node) tell(name, shown string) {
 	if p := n.prop(name); p != nil {
 		p.tell(shown)
+		n.touch()
 	}
 }
 
 func (n *node) doubt(name string) {
 	if p := n.prop(name); p != nil {
 		p.unknown = true
+		n.touch()
 	}
 }
 

@@ -17,6 +17,12 @@
 // A component that builds the old value again therefore has it written back. The same holds for the property
 // open after a toggle event; the attribute open stays uncontrolled.
 //
+// # Unchanged parts
+//
+// A component whose output would be the same as last time may hand out the very same nodes again: they are then
+// not compared, and neither is anything below them. Whoever does so promises that no component below them would
+// build anything new either. Nodes that were handed out are not changed any more.
+//
 // # Left out
 //
 // Comments, and the CSS and JS of a BuildOut: styles and scripts are static files, as the content security

@@ -21,6 +21,16 @@ type node struct {
 	children []*node
 	parent   *node
 	handlers []vugu.DOMEventHandlerSpec
+
+	built   *vugu.VGNode // what it was made like last
+	touched bool         // a person has changed it since, or something below it
+}
+
+// touch tells that the page may no longer show what was built, here and so below everything around.
+func (n *node) touch() {
+	for ; n != nil && !n.touched; n = n.parent {
+		n.touched = true
+	}
 }
 
 // prop is a property as it was last written, or as an event last told it.

@@ -105,6 +105,10 @@ func (r *Renderer) create(v *vugu.VGNode, parent *node, space namespace) *node {
 
 // update makes the page's n like v, which must be compatible. With opened, n has just been created and is current.
 func (r *Renderer) update(n *node, v *vugu.VGNode, opened bool) {
+	if n.built == v && !n.touched {
+		return
+	}
+	n.built, n.touched = v, false
 	if n.text {
 		if n.data != v.Data {
 			n.data = v.Data

@@ -1,4 +1,6 @@
-package ui
+//go:build !js
+
+package main
 
 import (
 	"testing"
@@ -6,14 +8,15 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/vugu/vugu"
 
+	"headroom/ui"
 	"headroom/wasm/render"
 )
 
 func BenchmarkPage(b *testing.B) {
-	p := NewPlanner()
+	p := ui.NewPlanner()
 	env, err := vugu.NewBuildEnv()
 	require.NoError(b, err)
-	root := &Root{P: p}
+	root := &ui.Root{P: p}
 	r := render.New()
 	r.Patch(env.RunBuild(root))
 	p.Slide("s", "19")
@@ -21,7 +24,7 @@ func BenchmarkPage(b *testing.B) {
 	b.Run("plan", func(b *testing.B) {
 		b.ReportAllocs()
 		for b.Loop() {
-			p.plan()
+			p.Slide("s", "19")
 		}
 	})
 	b.Run("build", func(b *testing.B) {
