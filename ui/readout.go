@@ -58,4 +58,3 @@ func (p *Planner) Leading() []Figure {
 	}
 	return out
 }
-
