@@ -333,28 +333,38 @@ func (c *Readouts) worst() limit.Status {
 	return s
 }
 
-// ReadoutRow is one readout of a section.
+// ReadoutRow is one readout of a section. While the section is folded it holds the figure alone, for scripts and for who opens it next.
 type ReadoutRow struct {
 	P       *Planner
 	Readout *core.Readout
+	Open    bool
 	kept    kept[shown]
 }
 
 // shown is all that a row is made of.
 type shown struct {
 	Figure
-	bar limit.Bar
+	bar  limit.Bar
+	open bool
 }
 
 // Build is called by vugu.
 func (c *ReadoutRow) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	f := c.P.Readout(c.Readout)
-	of := shown{Figure: f}
+	of := shown{Figure: f, open: c.Open}
 	if f.Bar != nil {
 		of.bar, of.Bar = *f.Bar, nil
 	}
-	return c.kept.build(of, func() *vugu.BuildOut { return (&ReadoutRowBody{c.P, f}).Build(in) })
+	return c.kept.build(of, func() *vugu.BuildOut {
+		if !c.Open {
+			return (&ReadoutRowShut{f}).Build(in)
+		}
+		return (&ReadoutRowBody{c.P, f}).Build(in)
+	})
 }
+
+// ReadoutRowShut is what it holds while the section is folded.
+type ReadoutRowShut struct{ f Figure }
 
 // ReadoutRowBody is what it shows of one figure.
 type ReadoutRowBody struct {

@@ -45,7 +45,7 @@ func TestPathPictureShowsEveryPartInOrder(t *testing.T) {
 	assert.Greater(t, len(statuses), 1)
 	assert.Len(t, all(picture, class("wire")), len(rows)-1, "a wire between neighbours")
 	// A row runs on to the right, the next one back, so that each wire is short.
-	c := PathPicture{p}
+	c := PathPictureBody{make([]node, len(rows))}
 	for i := 1; i < c.count(); i++ {
 		x0, y0 := c.at(i - 1)
 		x1, y1 := c.at(i)
@@ -143,6 +143,7 @@ func TestSideViewFollowsTheBoxes(t *testing.T) {
 	a.Compute()
 	b.Compute()
 	assert.Less(t, a.side.Center.X, b.side.Center.X, "cells in front move the center forward")
+	two.SetOpen("out-side", true)
 	board := svg(t, show(t, two), "board")
 	assert.Len(t, all(board, element("rect"), class("case")), 2)
 	assert.Contains(t, value(board, "aria-label"), "center of mass")
@@ -203,6 +204,7 @@ func TestSettingsCheckIsAForm(t *testing.T) {
 
 func TestRulesAreCited(t *testing.T) {
 	p := opened(t, "v=1")
+	p.SetOpen("out-rules", true)
 	root := show(t, p)
 	facts := all(root, carries("data-rule"))
 	require.Len(t, facts, len(p.Report.Rules))

@@ -28,9 +28,10 @@ type Planner struct {
 	helpers  string // the link that Helpers was computed for
 	LinkText string // shown for copying by hand where the clipboard is closed
 
-	parts  build.Parts // of Build
-	drafts map[string]draft
-	open   map[string]bool
+	parts   build.Parts // of Build
+	entries []madeEntry // by the field's place in the table
+	drafts  map[string]draft
+	open    map[string]bool
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
@@ -42,7 +43,7 @@ type draft struct{ text, message string }
 
 // NewPlanner returns a planner of the default build.
 func NewPlanner() *Planner {
-	p := &Planner{Build: build.Default(), drafts: map[string]draft{}, open: map[string]bool{}}
+	p := &Planner{Build: build.Default(), entries: make([]madeEntry, len(build.Fields)), drafts: map[string]draft{}, open: map[string]bool{}}
 	p.plan()
 	return p
 }
