@@ -1266,6 +1266,98 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *MethodCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section method"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen(methodID))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(methodID, event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("\x3Ch2\x3EHow it is worked out\x3C/h2\x3E\x3Cspan class=\"brief\"\x3Eevery equation and its source\x3C/span\x3E"))
+		if c.P.IsOpen(methodID) {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("The same entries as behind each “why?”, whatever the build. Equations count in metric units."))
+				for vgiterkeyt, m := range c.methods() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					m := m
+					_ = m
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("data-method", m.Key)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(c.label(m))
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "pre", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "equation"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(m.Equation)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(m.Valid)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML("Source: " + m.Source)
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("What the whole model leaves out"))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, s := range c.leftOut() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						s := s
+						_ = s
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(s)
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Notes) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1960,7 +2052,7 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
-	vgn.AddAttrInterface("class", "page"+c.printing())
+	vgn.AddAttrInterface("class", "page"+c.mode())
 	{
 		vgparent := vgn
 		_ = vgparent
@@ -2033,6 +2125,28 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(vugu.HTML("US"))
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool sun"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "sun"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "Sunlight: more contrast"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("aria-pressed", c.pressed())
+				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+					EventType:	"click",
+					Func:		func(event vugu.DOMEvent) { c.P.SetSun(!c.P.Sun) },
+					// TODO: implement capture, etc. mostly need to decide syntax
+				})
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "viewBox", Val: "-10 -10 20 20"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "r", Val: "4.2"}}}
+						vgparent.AppendChild(vgn)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "d", Val: "M0-9v2M0 7v2M-9 0h2M7 0h2M-6.4-6.4l1.4 1.4M5 5l1.4 1.4M-6.4 6.4l1.4-1.4M5-5l1.4-1.4"}}}
+						vgparent.AppendChild(vgn)
 					}
 				}
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "copy"}}}
@@ -2326,6 +2440,21 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					if vgcomp == nil {
 						// create new one if needed
 						vgcomp = new(RulesCard)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				{
+					vgcompKey := vugu.MakeCompKey(0x26AE95DD36DD7600^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*MethodCard)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(MethodCard)
 						vgin.BuildEnv.WireComponent(vgcomp)
 					}
 					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around

@@ -24,13 +24,19 @@ func (c *Root) Groups() []build.Group { return build.Groups }
 // Sections lists the groups of readouts.
 func (c *Root) Sections() []core.Section { return core.Readouts }
 
-// printing picks what a printed page shows.
-func (c *Root) printing() string {
-	if c.P.Printing == "" {
-		return ""
+// mode is how the page is shown: what a printed page holds, and contrast for sunlight.
+func (c *Root) mode() string {
+	mode := ""
+	if c.P.Printing != "" {
+		mode = " print-" + c.P.Printing
 	}
-	return " print-" + c.P.Printing
+	if c.P.Sun {
+		mode += " sun"
+	}
+	return mode
 }
+
+func (c *Root) pressed() string { return strconv.FormatBool(c.P.Sun) }
 
 // ReadoutBar stays in sight while sliders move.
 type ReadoutBar struct {
@@ -50,7 +56,7 @@ func (c *ReadoutBar) Rest() []Figure { return c.figures[1:] }
 // Beside says how fast the ride is and what the ceiling rests on.
 func (c *ReadoutBar) Beside() string {
 	speed, unit := c.P.Units.Figure(c.P.Report.Ride.SpeedKmh, "km/h", 0)
-	return "riding " + speed + " " + unit + " · bound by " + c.Lead().Detail
+	return "riding " + speed + " " + unit + ", bound by " + c.Lead().Detail
 }
 
 // Short is a label that fits a quarter of a phone.

@@ -14,6 +14,7 @@ type Planner struct {
 	Build  build.Build
 	Report core.Report // of Build; the last good one while something is wrong
 	Units  Units
+	Sun    bool // more contrast, for sunlight
 
 	Unknown  []link.Pair     // keys of the link that nobody here knows; written back
 	Seen     bool            // the message about them has been put away
@@ -36,6 +37,7 @@ type Planner struct {
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
 	OnUnits func(Units)
+	OnSun   func(bool)
 }
 
 // draft is a text as typed in a field that has not been left yet, or that cannot be used.
@@ -98,6 +100,14 @@ func (p *Planner) SetUnits(u Units) {
 	clear(p.drafts)
 	if p.OnUnits != nil {
 		p.OnUnits(u)
+	}
+}
+
+// SetSun switches the contrast for sunlight.
+func (p *Planner) SetSun(on bool) {
+	p.Sun = on
+	if p.OnSun != nil {
+		p.OnSun(on)
 	}
 }
 
