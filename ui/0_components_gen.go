@@ -349,6 +349,216 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *Compare) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section compare"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen(compareID))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(compareID, event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("Compare"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "brief"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.brief())
+		}
+		if c.P.IsOpen(compareID) {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				if c.alone() {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Press “Pin” at the top and change something, or save builds below: up to four stand here side by side, with what differs between them."}
+						vgparent.AppendChild(vgn)
+					}
+				}
+				if !c.alone() {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "scroll"}, vugu.VGAttribute{Namespace: "", Key: "tabindex", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "region"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "Builds side by side"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+									vgparent.AppendChild(vgn)
+									vgn.SetInnerHTML(vugu.HTML("build"))
+									for i := range c.columns {
+										var vgiterkey interface{} = i
+										_ = vgiterkey
+										i := i
+										_ = i
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+										vgparent.AppendChild(vgn)
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "title"}}}
+											vgparent.AppendChild(vgn)
+											vgn.SetInnerHTML(c.columns[i].name)
+											vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+											vgparent.AppendChild(vgn)
+											if i > 0 {
+												vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "open-column"}}}
+												vgparent.AppendChild(vgn)
+												vgn.AddAttrInterface("aria-label", "Open “"+c.columns[i].name+"” out of the comparison")
+												vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+													EventType:	"click",
+													Func:		func(event vugu.DOMEvent) { c.OpenColumn(i) },
+													// TODO: implement capture, etc. mostly need to decide syntax
+												})
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Open"}
+													vgparent.AppendChild(vgn)
+												}
+											}
+										}
+									}
+								}
+							}
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							{
+								vgparent := vgn
+								_ = vgparent
+								for vgiterkeyt, r := range c.rows {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									r := r
+									_ = r
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("class", r.kind)
+									vgn.AddAttrInterface("data-compares", r.kind)
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+										vgparent.AppendChild(vgn)
+										vgn.SetInnerHTML(r.label)
+										for vgiterkeyt, cell := range r.cells {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											cell := cell
+											_ = cell
+											vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+											vgparent.AppendChild(vgn)
+											{
+												vgparent := vgn
+												_ = vgparent
+												for vgiterkeyt, line := range cell {
+													var vgiterkey interface{} = vgiterkeyt
+													_ = vgiterkey
+													line := line
+													_ = line
+													vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute(nil)}
+													vgparent.AppendChild(vgn)
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+														vgparent.AppendChild(vgn)
+														vgn.SetInnerHTML(line.text)
+														vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+														vgparent.AppendChild(vgn)
+														if line.status != "" {
+															vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+															vgparent.AppendChild(vgn)
+															vgn.AddAttrInterface("class", "st "+string(line.status))
+															{
+																vgparent := vgn
+																_ = vgparent
+																vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "viewBox", Val: "0 0 10 10"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "10"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "10"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+																vgparent.AppendChild(vgn)
+																{
+																	vgparent := vgn
+																	_ = vgparent
+																	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+																	vgparent.AppendChild(vgn)
+																	vgn.AddAttrInterface("d", line.shape())
+																}
+																vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+																vgparent.AppendChild(vgn)
+																vgn.SetInnerHTML(string(line.status))
+															}
+														}
+													}
+												}
+											}
+										}
+									}
+								}
+							}
+						}
+					}
+				}
+				if !c.alone() {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "The figures that lead, every input that differs, and all that is tight or over."}
+						vgparent.AppendChild(vgn)
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -606,6 +816,100 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn.SetInnerHTML(r.Words)
 					}
 				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *EditTools) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools edit"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool icon"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "undo"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "Undo"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("aria-disabled", c.off(c.P.steps.past))
+		vgn.AddAttrInterface("title", c.title("undo", c.P.steps.past))
+		vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+			EventType:	"click",
+			Func:		func(event vugu.DOMEvent) { c.P.Undo() },
+			// TODO: implement capture, etc. mostly need to decide syntax
+		})
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "viewBox", Val: "-10 -10 20 20"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "d", Val: "M-3-7l-5 4 5 4M-8-3h10a5 5 0 0 1 0 10h-6"}}}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool icon"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "redo"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "Redo"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("aria-disabled", c.off(c.P.steps.future))
+		vgn.AddAttrInterface("title", c.title("redo", c.P.steps.future))
+		vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+			EventType:	"click",
+			Func:		func(event vugu.DOMEvent) { c.P.Redo() },
+			// TODO: implement capture, etc. mostly need to decide syntax
+		})
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "viewBox", Val: "-10 -10 20 20"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "d", Val: "M3-7l5 4-5 4M8-3h-10a5 5 0 0 0 0 10h6"}}}
+				vgparent.AppendChild(vgn)
+			}
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool icon"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "pin"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("aria-pressed", c.pinned())
+		vgn.AddAttrInterface("title", c.pinTitle())
+		vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+			EventType:	"click",
+			Func:		func(event vugu.DOMEvent) { c.P.TogglePin() },
+			// TODO: implement capture, etc. mostly need to decide syntax
+		})
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "viewBox", Val: "-10 -10 20 20"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "d", Val: "M-4-8h8M-3-8v6l-3 4h12l-3-4v-6M0 2v7"}}}
+				vgparent.AppendChild(vgn)
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Pin"}
+				vgparent.AppendChild(vgn)
 			}
 		}
 	}
@@ -1609,8 +1913,9 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "lead"}}}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}}}
 		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("class", "lead"+c.held())
 		vgn.AddAttrInterface("id", "why-"+c.Lead().Key)
 		vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
 			EventType:	"click",
@@ -1665,6 +1970,49 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 				vgn.SetInnerHTML(c.Lead().Unit)
 			}
+			if c.Lead().Change != "" {
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "change"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("data-change", c.Lead().Key)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "sr"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(vugu.HTML("Against the pinned build:"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.Lead().Change)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+					vgparent.AppendChild(vgn)
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "was"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(c.was(0))
+						{
+							vgcompKey := vugu.MakeCompKey(0xBC4BEC3B02D60238^vgin.CurrentPositionHash(), vgiterkey)
+							// ask BuildEnv for prior instance of this specific component
+							vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+							if vgcomp == nil {
+								// create new one if needed
+								vgcomp = new(Status)
+								vgin.BuildEnv.WireComponent(vgcomp)
+							}
+							vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+							vgcomp.Status = c.Lead().Was
+							vgout.Components = append(vgout.Components, vgcomp)
+							vgn = &vugu.VGNode{Component: vgcomp}
+							vgparent.AppendChild(vgn)
+						}
+					}
+				}
+			}
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "beside"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.Beside())
@@ -1689,9 +2037,11 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			for vgiterkeyt, f := range c.Rest() {
-				var vgiterkey interface{} = vgiterkeyt
+			for i, f := range c.Rest() {
+				var vgiterkey interface{} = i
 				_ = vgiterkey
+				i := i
+				_ = i
 				f := f
 				_ = f
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}}}
@@ -1725,6 +2075,12 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(f.Unit)
 					}
+					if f.Change != "" {
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "change"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("data-change", f.Key)
+						vgn.SetInnerHTML(f.Change)
+					}
 					{
 						vgcompKey := vugu.MakeCompKey(0x417516E2031A4AB2^vgin.CurrentPositionHash(), vgiterkey)
 						// ask BuildEnv for prior instance of this specific component
@@ -1741,7 +2097,7 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent.AppendChild(vgn)
 					}
 					{
-						vgcompKey := vugu.MakeCompKey(0xBC4BEC3B02D60238^vgin.CurrentPositionHash(), vgiterkey)
+						vgcompKey := vugu.MakeCompKey(0x367B93ABF77511F2^vgin.CurrentPositionHash(), vgiterkey)
 						// ask BuildEnv for prior instance of this specific component
 						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
 						if vgcomp == nil {
@@ -1754,6 +2110,32 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgout.Components = append(vgout.Components, vgcomp)
 						vgn = &vugu.VGNode{Component: vgcomp}
 						vgparent.AppendChild(vgn)
+					}
+					if f.Change != "" {
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "was"}}}
+						vgparent.AppendChild(vgn)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(c.was(i + 1))
+							{
+								vgcompKey := vugu.MakeCompKey(0xDF09949AD3DC8D5B^vgin.CurrentPositionHash(), vgiterkey)
+								// ask BuildEnv for prior instance of this specific component
+								vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+								if vgcomp == nil {
+									// create new one if needed
+									vgcomp = new(Status)
+									vgin.BuildEnv.WireComponent(vgcomp)
+								}
+								vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+								vgcomp.Status = f.Was
+								vgout.Components = append(vgout.Components, vgcomp)
+								vgn = &vugu.VGNode{Component: vgcomp}
+								vgparent.AppendChild(vgn)
+							}
+						}
 					}
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "sr"}}}
 					vgparent.AppendChild(vgn)
@@ -1774,7 +2156,7 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent := vgn
 			_ = vgparent
 			{
-				vgcompKey := vugu.MakeCompKey(0x367B93ABF77511F2^vgin.CurrentPositionHash(), vgiterkey)
+				vgcompKey := vugu.MakeCompKey(0x2C78DCE85BB4B687^vgin.CurrentPositionHash(), vgiterkey)
 				// ask BuildEnv for prior instance of this specific component
 				vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
 				if vgcomp == nil {
@@ -1882,6 +2264,49 @@ func (c *ReadoutRowBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgout.Components = append(vgout.Components, vgcomp)
 				vgn = &vugu.VGNode{Component: vgcomp}
 				vgparent.AppendChild(vgn)
+			}
+		}
+		if c.f.Change != "" {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "change"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("data-change", c.f.Key)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "sr"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("Against the pinned build:"))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.f.Change)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+				vgparent.AppendChild(vgn)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "was"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.f.wasWord())
+					{
+						vgcompKey := vugu.MakeCompKey(0x4435AF99BDE838FE^vgin.CurrentPositionHash(), vgiterkey)
+						// ask BuildEnv for prior instance of this specific component
+						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+						if vgcomp == nil {
+							// create new one if needed
+							vgcomp = new(Status)
+							vgin.BuildEnv.WireComponent(vgcomp)
+						}
+						vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+						vgcomp.Status = c.f.Was
+						vgout.Components = append(vgout.Components, vgcomp)
+						vgn = &vugu.VGNode{Component: vgcomp}
+						vgparent.AppendChild(vgn)
+					}
+				}
 			}
 		}
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "dd", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
@@ -2067,6 +2492,21 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tag"}}}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("What this board has left, before you need it"))
+			{
+				vgcompKey := vugu.MakeCompKey(0x20B1A1D3552FCB7C^vgin.CurrentPositionHash(), vgiterkey)
+				// ask BuildEnv for prior instance of this specific component
+				vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*EditTools)
+				if vgcomp == nil {
+					// create new one if needed
+					vgcomp = new(EditTools)
+					vgin.BuildEnv.WireComponent(vgcomp)
+				}
+				vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+				vgcomp.P = c.P
+				vgout.Components = append(vgout.Components, vgcomp)
+				vgn = &vugu.VGNode{Component: vgcomp}
+				vgparent.AppendChild(vgn)
+			}
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools"}}}
 			vgparent.AppendChild(vgn)
 			{
@@ -2374,6 +2814,36 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				{
+					vgcompKey := vugu.MakeCompKey(0xF240F693A0AC0394^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Compare)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(Compare)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				{
+					vgcompKey := vugu.MakeCompKey(0xC0999C5D67FB635A^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*SavedBuilds)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(SavedBuilds)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				{
 					vgcompKey := vugu.MakeCompKey(0x9BAE18DA828BDAA3^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
 					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Curves)
@@ -2601,6 +3071,401 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								}
 							}
 						}
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *SavedBuilds) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "saved"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section saved"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen(savedID))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(savedID, event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(vugu.HTML("Saved builds"))
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "brief"}}}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.brief())
+		}
+		if c.P.IsOpen(savedID) {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute{{Namespace: "", Key: "for", Val: "save-name"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("Name for the build as it is now"))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "row naming"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "id", Val: "save-name"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "save-name"}, vugu.VGAttribute{Namespace: "", Key: "maxlength", Val: "60"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("placeholder", c.suggestion())
+					{
+						b, err := vjson.Marshal(c.s().naming)
+						if err != nil {
+							panic(err)
+						}
+						vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
+					}
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"input",
+						Func:		func(event vugu.DOMEvent) { c.P.TypeName(event.PropString("target", "value")) },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"keydown",
+						Func:		func(event vugu.DOMEvent) { c.P.NameKey(event.PropString("key")) },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "save"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.saveWord())
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"click",
+						Func:		func(event vugu.DOMEvent) { c.P.SaveBuild() },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "msg"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "saved-trouble"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.s().trouble)
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "row said"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "saved-said"}, vugu.VGAttribute{Namespace: "", Key: "tabindex", Val: "-1"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "status"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "saved"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.s().message)
+					if c.s().undoing {
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "id", Val: "take-back"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "take-back"}}}
+						vgparent.AppendChild(vgn)
+						vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+							EventType:	"click",
+							Func:		func(event vugu.DOMEvent) { c.P.TakeBack() },
+							// TODO: implement capture, etc. mostly need to decide syntax
+						})
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Take back"}
+							vgparent.AppendChild(vgn)
+						}
+					}
+				}
+				if len(c.s().lines) > 0 {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "reasons"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "saved-lines"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, line := range c.s().lines {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							line := line
+							_ = line
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(line)
+						}
+					}
+				}
+				if c.s().unread != "" {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "save-unread"}}}
+						vgparent.AppendChild(vgn)
+						vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+							EventType:	"click",
+							Func:		func(event vugu.DOMEvent) { c.P.SaveUnread() },
+							// TODO: implement capture, etc. mostly need to decide syntax
+						})
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Save what was found as a file"}
+							vgparent.AppendChild(vgn)
+						}
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "shelf"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					for i := range c.s().list {
+						var vgiterkey interface{} = i
+						_ = vgiterkey
+						i := i
+						_ = i
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("data-k", c.key(i))
+						vgn.AddAttrInterface("data-saved", c.b(i).Link)
+						{
+							vgparent := vgn
+							_ = vgparent
+							if !c.renaming(i) {
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "title"}}}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(c.b(i).Name)
+							}
+							if c.renaming(i) {
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "id", Val: "rename"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "rename"}, vugu.VGAttribute{Namespace: "", Key: "maxlength", Val: "60"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}}}
+								vgparent.AppendChild(vgn)
+								vgn.AddAttrInterface("aria-label", c.name("New name for", i))
+								{
+									b, err := vjson.Marshal(c.s().renamed)
+									if err != nil {
+										panic(err)
+									}
+									vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
+								}
+								vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+									EventType:	"input",
+									Func:		func(event vugu.DOMEvent) { c.P.TypeRename(event.PropString("target", "value")) },
+									// TODO: implement capture, etc. mostly need to decide syntax
+								})
+								vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+									EventType:	"keydown",
+									Func:		func(event vugu.DOMEvent) { c.P.RenameKey(event.PropString("key")) },
+									// TODO: implement capture, etc. mostly need to decide syntax
+								})
+							}
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(c.b(i).About)
+							if !c.renaming(i) {
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "doings"}}}
+								vgparent.AppendChild(vgn)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "open-saved"}}}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("aria-label", c.name("Open", i))
+									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+										EventType:	"click",
+										Func:		func(event vugu.DOMEvent) { c.P.OpenSaved(c.b(i).ID) },
+										// TODO: implement capture, etc. mostly need to decide syntax
+									})
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Open"}
+										vgparent.AppendChild(vgn)
+									}
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "compare-saved"}}}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("aria-label", c.name("Compare", i))
+									vgn.AddAttrInterface("aria-pressed", c.compared(i))
+									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+										EventType:	"click",
+										Func:		func(event vugu.DOMEvent) { c.P.ToggleCompared(c.b(i).ID) },
+										// TODO: implement capture, etc. mostly need to decide syntax
+									})
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Compare"}
+										vgparent.AppendChild(vgn)
+									}
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "rename-saved"}}}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("aria-label", c.name("Rename", i))
+									vgn.AddAttrInterface("id", c.rename(i))
+									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+										EventType:	"click",
+										Func:		func(event vugu.DOMEvent) { c.P.Rename(c.b(i).ID) },
+										// TODO: implement capture, etc. mostly need to decide syntax
+									})
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Rename"}
+										vgparent.AppendChild(vgn)
+									}
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "delete-saved"}}}
+									vgparent.AppendChild(vgn)
+									vgn.AddAttrInterface("aria-label", c.name("Delete", i))
+									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+										EventType:	"click",
+										Func:		func(event vugu.DOMEvent) { c.P.Delete(c.b(i).ID) },
+										// TODO: implement capture, etc. mostly need to decide syntax
+									})
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Delete"}
+										vgparent.AppendChild(vgn)
+									}
+								}
+							}
+							if c.renaming(i) {
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "doings"}}}
+								vgparent.AppendChild(vgn)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "rename-take"}}}
+									vgparent.AppendChild(vgn)
+									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+										EventType:	"click",
+										Func:		func(event vugu.DOMEvent) { c.P.EndRename(true) },
+										// TODO: implement capture, etc. mostly need to decide syntax
+									})
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Take this name"}
+										vgparent.AppendChild(vgn)
+									}
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "rename-drop"}}}
+									vgparent.AppendChild(vgn)
+									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+										EventType:	"click",
+										Func:		func(event vugu.DOMEvent) { c.P.EndRename(false) },
+										// TODO: implement capture, etc. mostly need to decide syntax
+									})
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Leave it"}
+										vgparent.AppendChild(vgn)
+									}
+								}
+							}
+						}
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("They lie in this browser alone, and a browser may clear its memory. A file, or the link of a build, lasts."))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "doings"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					if len(c.s().list) > 0 {
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "export"}}}
+						vgparent.AppendChild(vgn)
+						vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+							EventType:	"click",
+							Func:		func(event vugu.DOMEvent) { c.P.Export() },
+							// TODO: implement capture, etc. mostly need to decide syntax
+						})
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Save all as a file"}
+							vgparent.AppendChild(vgn)
+						}
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "import"}}}
+					vgparent.AppendChild(vgn)
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"click",
+						Func:		func(event vugu.DOMEvent) { c.P.Pick() },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Read a file"}
+						vgparent.AppendChild(vgn)
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "more"}}}
+				vgparent.AppendChild(vgn)
+				{
+					b, err := vjson.Marshal(c.P.IsOpen("out-paste"))
+					if err != nil {
+						panic(err)
+					}
+					vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+				}
+				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+					EventType:	"toggle",
+					Func:		func(event vugu.DOMEvent) { c.P.SetOpen("out-paste", event.PropBool("target", "open")) },
+					// TODO: implement capture, etc. mostly need to decide syntax
+				})
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(vugu.HTML("Paste a file or links"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute{{Namespace: "", Key: "for", Val: "paste"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(vugu.HTML("The text of a file, or one link a line"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "textarea", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "paste"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "paste"}, vugu.VGAttribute{Namespace: "", Key: "rows", Val: "4"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}}}
+					vgparent.AppendChild(vgn)
+					{
+						b, err := vjson.Marshal(c.s().pasted)
+						if err != nil {
+							panic(err)
+						}
+						vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
+					}
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"input",
+						Func:		func(event vugu.DOMEvent) { c.P.TypePasted(event.PropString("target", "value")) },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "take-pasted"}}}
+					vgparent.AppendChild(vgn)
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"click",
+						Func:		func(event vugu.DOMEvent) { c.P.TakePasted() },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Read this text"}
+						vgparent.AppendChild(vgn)
 					}
 				}
 			}
