@@ -91,7 +91,7 @@ func (p *Planner) compared(f *Figure, o *core.Readout) {
 		f.Change = "was " + was.spoken()
 	default:
 		f.Change = change(f.Number, was.Number)
-		if f.Unit != "" {
+		if f.Unit != "" && f.Change != "±0" {
 			f.Change += " " + f.Unit
 		}
 	}

@@ -93,15 +93,15 @@ func TestPinAndListOutliveReload(t *testing.T) {
 
 // shortcut presses Ctrl with a letter.
 func shortcut(tab *pagetest.Tab, letter string, shift bool) {
-	flags := input.Modifier(input.ModifierCtrl)
+	flags := kb.ModifierCtrl
 	key := letter
 	if shift {
-		flags |= input.ModifierShift
+		flags |= kb.ModifierShift
 		key = strings.ToUpper(letter)
 	}
-	for _, kind := range []input.KeyType{input.KeyRawDown, input.KeyUp} {
+	for _, kind := range []input.DispatchKeyEventType{input.DispatchKeyEventTypeRawKeyDown, input.DispatchKeyEventTypeKeyUp} {
 		pagetest.Call(tab, input.DispatchKeyEvent, input.DispatchKeyEventParams{
-			Type: kind, Modifiers: flags, Key: key, Code: "Key" + strings.ToUpper(letter), WindowsVirtualKeyCode: int64(strings.ToUpper(letter)[0]),
+			Type: kind, Modifiers: int64(flags), Key: key, Code: "Key" + strings.ToUpper(letter), WindowsVirtualKeyCode: int64(strings.ToUpper(letter)[0]),
 		})
 	}
 	frames(tab)
