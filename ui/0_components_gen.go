@@ -300,6 +300,173 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *Compare) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section compare"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.P.IsOpen(compareID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(compareID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Compare"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.P.IsOpen(compareID) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				if c.alone() {
+					vgn = put(vgparent, "p", "class", "help")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Press “Pin” at the top and change something, or save builds below: up to four stand here side by side, with what differs between them.")
+					}
+				}
+				if !c.alone() {
+					vgn = put(vgparent, "div", "class", "scroll", "tabindex", "0", "role", "region", "aria-label", "Builds side by side")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "table")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "thead")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "tr")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "th", "scope", "col")
+									markup(vgn, vugu.HTML("build"))
+									for i := range c.columns {
+										var vgiterkey interface{} = i
+										_ = vgiterkey
+										i := i
+										_ = i
+										vgn = put(vgparent, "th", "scope", "col")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "span", "class", "title")
+											content(vgn, c.columns[i].name)
+											words(vgparent, " ")
+											if i > 0 {
+												vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "open-column")
+												attr(vgn, "aria-label", "Open “"+c.columns[i].name+"” out of the comparison")
+												on(vgn, "click", func(event vugu.DOMEvent) { c.OpenColumn(i) })
+												{
+													vgparent := vgn
+													_ = vgparent
+													words(vgparent, "Open")
+												}
+											}
+										}
+									}
+								}
+							}
+							vgn = put(vgparent, "tbody")
+							{
+								vgparent := vgn
+								_ = vgparent
+								for vgiterkeyt, r := range c.rows {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									r := r
+									_ = r
+									vgn = put(vgparent, "tr")
+									attr(vgn, "class", r.kind)
+									attr(vgn, "data-compares", r.kind)
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "th", "scope", "row")
+										content(vgn, r.label)
+										for vgiterkeyt, cell := range r.cells {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											cell := cell
+											_ = cell
+											vgn = put(vgparent, "td")
+											{
+												vgparent := vgn
+												_ = vgparent
+												for vgiterkeyt, line := range cell {
+													var vgiterkey interface{} = vgiterkeyt
+													_ = vgiterkey
+													line := line
+													_ = line
+													vgn = put(vgparent, "p")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "span")
+														content(vgn, line.text)
+														words(vgparent, " ")
+														if line.status != "" {
+															vgn = put(vgparent, "span")
+															attr(vgn, "class", "st "+string(line.status))
+															{
+																vgparent := vgn
+																_ = vgparent
+																vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+																{
+																	vgparent := vgn
+																	_ = vgparent
+																	vgn = put(vgparent, "path")
+																	attr(vgn, "d", line.shape())
+																}
+																vgn = put(vgparent, "span")
+																content(vgn, string(line.status))
+															}
+														}
+													}
+												}
+											}
+										}
+									}
+								}
+							}
+						}
+					}
+				}
+				if !c.alone() {
+					vgn = put(vgparent, "p", "class", "help")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "The figures that lead, every input that differs, and all that is tight or over.")
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -329,21 +496,45 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			_ = vgparent
 			vgn = put(vgparent, "summary")
 			markup(vgn, vugu.HTML("Part by part"))
-			for i := range c.Rows() {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
-				vgparent.AppendChild(vgn)
+			if c.P.IsOpen(pathID) {
+				vgn = put(vgparent, "div")
 				{
 					vgparent := vgn
 					_ = vgparent
-					{
-						vgcomp := component[PathPart](vgin, 0x12F1FD443997BB24, vgiterkey)
-						vgcomp.Index = i
-						vgcomp.P = c.P
-						vgn = nest(vgout, vgparent, vgcomp)
+					for i := range c.rows() {
+						var vgiterkey interface{} = i
+						_ = vgiterkey
+						i := i
+						_ = i
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
+						vgparent.AppendChild(vgn)
+						{
+							vgparent := vgn
+							_ = vgparent
+							{
+								vgcomp := component[PathPart](vgin, 0x12F1FD443997BB24, vgiterkey)
+								vgcomp.Index = i
+								vgcomp.P = c.P
+								vgn = nest(vgout, vgparent, vgcomp)
+							}
+						}
+					}
+				}
+			}
+			if !c.P.IsOpen(pathID) {
+				vgn = put(vgparent, "div")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, r := range c.rows() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						r := r
+						_ = r
+						vgn = put(vgparent, "output", "aria-live", "off")
+						attr(vgn, "data-key", r.key())
+						attr(vgn, "data-value", r.value())
+						content(vgn, r.margin())
 					}
 				}
 			}
@@ -497,7 +688,78 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *EditTools) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools edit"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "button", "type", "button", "class", "tool icon", "name", "undo", "aria-label", "Undo")
+		attr(vgn, "aria-disabled", c.off(c.P.steps.past))
+		attr(vgn, "title", c.title("undo", c.P.steps.past))
+		on(vgn, "click", func(event vugu.DOMEvent) { c.P.Undo() })
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "svg", "viewBox", "-10 -10 20 20", "width", "20", "height", "20", "aria-hidden", "true")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "path", "d", "M-3-7l-5 4 5 4M-8-3h10a5 5 0 0 1 0 10h-6")
+			}
+		}
+		vgn = put(vgparent, "button", "type", "button", "class", "tool icon", "name", "redo", "aria-label", "Redo")
+		attr(vgn, "aria-disabled", c.off(c.P.steps.future))
+		attr(vgn, "title", c.title("redo", c.P.steps.future))
+		on(vgn, "click", func(event vugu.DOMEvent) { c.P.Redo() })
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "svg", "viewBox", "-10 -10 20 20", "width", "20", "height", "20", "aria-hidden", "true")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "path", "d", "M3-7l5 4-5 4M8-3h-10a5 5 0 0 0 0 10h6")
+			}
+		}
+		vgn = put(vgparent, "button", "type", "button", "class", "tool icon", "name", "pin")
+		attr(vgn, "aria-pressed", c.pinned())
+		attr(vgn, "title", c.pinTitle())
+		on(vgn, "click", func(event vugu.DOMEvent) { c.P.TogglePin() })
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "svg", "viewBox", "-10 -10 20 20", "width", "20", "height", "20", "aria-hidden", "true")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "path", "d", "M-4-8h8M-3-8v6l-3 4h12l-3-4v-6M0 2v7")
+			}
+			vgn = put(vgparent, "span")
+			{
+				vgparent := vgn
+				_ = vgparent
+				words(vgparent, "Pin")
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -517,9 +779,9 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = put(vgparent, "select")
 			attr(vgn, "aria-describedby", c.E.ID+"-help")
 			attr(vgn, "id", c.E.ID)
-			attr(vgn, "name", c.Key)
+			attr(vgn, "name", c.E.Field.Key)
 			property(vgn, "value", c.E.Text)
-			on(vgn, "change", func(event vugu.DOMEvent) { c.P.Choose(c.Key, event.PropString("target", "value")) })
+			on(vgn, "change", func(event vugu.DOMEvent) { c.P.Choose(c.E.Field.Key, event.PropString("target", "value")) })
 			{
 				vgparent := vgn
 				_ = vgparent
@@ -539,10 +801,10 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			attr(vgn, "aria-describedby", c.E.ID+"-msg "+c.E.ID+"-help")
 			attr(vgn, "aria-invalid", c.Invalid())
 			attr(vgn, "id", c.E.ID)
-			attr(vgn, "name", c.Key)
+			attr(vgn, "name", c.E.Field.Key)
 			property(vgn, "value", c.E.Text)
-			on(vgn, "input", func(event vugu.DOMEvent) { c.P.Type(c.Key, event.PropString("target", "value")) })
-			on(vgn, "blur", func(event vugu.DOMEvent) { c.P.Leave(c.Key) })
+			on(vgn, "input", func(event vugu.DOMEvent) { c.P.Type(c.E.Field.Key, event.PropString("target", "value")) })
+			on(vgn, "blur", func(event vugu.DOMEvent) { c.P.Leave(c.E.Field.Key) })
 		}
 		if c.Numeric() {
 			vgn = put(vgparent, "div", "class", "entry")
@@ -551,7 +813,7 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				_ = vgparent
 				vgn = put(vgparent, "button", "type", "button", "class", "step")
 				attr(vgn, "aria-label", "Less: "+c.E.Field.Label)
-				on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.Key, -1) })
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.E.Field.Key, -1) })
 				{
 					vgparent := vgn
 					_ = vgparent
@@ -565,18 +827,18 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					attr(vgn, "aria-describedby", c.E.ID+"-msg "+c.E.ID+"-help")
 					attr(vgn, "aria-invalid", c.Invalid())
 					attr(vgn, "id", c.E.ID)
-					attr(vgn, "name", c.Key)
+					attr(vgn, "name", c.E.Field.Key)
 					attr(vgn, "placeholder", c.E.Placeholder)
 					property(vgn, "value", c.E.Text)
-					on(vgn, "input", func(event vugu.DOMEvent) { c.P.Type(c.Key, event.PropString("target", "value")) })
-					on(vgn, "blur", func(event vugu.DOMEvent) { c.P.Leave(c.Key) })
-					on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.Keys(c.Key, event.PropString("key")) })
+					on(vgn, "input", func(event vugu.DOMEvent) { c.P.Type(c.E.Field.Key, event.PropString("target", "value")) })
+					on(vgn, "blur", func(event vugu.DOMEvent) { c.P.Leave(c.E.Field.Key) })
+					on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.Keys(c.E.Field.Key, event.PropString("key")) })
 					vgn = put(vgparent, "span", "class", "unit")
 					content(vgn, c.E.Unit)
 				}
 				vgn = put(vgparent, "button", "type", "button", "class", "step")
 				attr(vgn, "aria-label", "More: "+c.E.Field.Label)
-				on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.Key, 1) })
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.E.Field.Key, 1) })
 				{
 					vgparent := vgn
 					_ = vgparent
@@ -693,7 +955,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *GroupBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -720,25 +982,25 @@ func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			for vgiterkeyt, key := range Inputs(c.Group, false) {
+			for vgiterkeyt, e := range c.often {
 				var vgiterkey interface{} = vgiterkeyt
 				_ = vgiterkey
-				key := key
-				_ = key
+				e := e
+				_ = e
 				vgn = put(vgparent, "div")
 				{
 					vgparent := vgn
 					_ = vgparent
 					{
-						vgcomp := component[Field](vgin, 0xA068629DFC65FBAD, vgiterkey)
-						vgcomp.Key = key
+						vgcomp := component[Field](vgin, 0x792C41EB623AC652, vgiterkey)
+						vgcomp.E = e
 						vgcomp.P = c.P
 						vgn = nest(vgout, vgparent, vgcomp)
 					}
 				}
 			}
 		}
-		if len(Inputs(c.Group, true)) > 0 {
+		if len(c.rare) > 0 {
 			vgn = put(vgparent, "details", "class", "more")
 			flag(vgn, "open", c.P.IsOpen(c.id() + "-more"))
 			on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(c.id()+"-more", event.PropBool("target", "open")) })
@@ -751,18 +1013,18 @@ func (c *Group) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				{
 					vgparent := vgn
 					_ = vgparent
-					for vgiterkeyt, key := range Inputs(c.Group, true) {
+					for vgiterkeyt, e := range c.rare {
 						var vgiterkey interface{} = vgiterkeyt
 						_ = vgiterkey
-						key := key
-						_ = key
+						e := e
+						_ = e
 						vgn = put(vgparent, "div")
 						{
 							vgparent := vgn
 							_ = vgparent
 							{
-								vgcomp := component[Field](vgin, 0xD8B5E32B3E91FDC4, vgiterkey)
-								vgcomp.Key = key
+								vgcomp := component[Field](vgin, 0xA3FFDE02AF5537C2, vgiterkey)
+								vgcomp.E = e
 								vgcomp.P = c.P
 								vgn = nest(vgout, vgparent, vgcomp)
 							}
@@ -1126,28 +1388,6 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *PathPartShut) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
-
-	vgout = &vugu.BuildOut{}
-
-	var vgiterkey interface{}
-	_ = vgiterkey
-	var vgn *vugu.VGNode
-	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
-	vgout.Out = append(vgout.Out, vgn)	// root for output
-	attr(vgn, "data-key", c.key())
-	attr(vgn, "data-value", c.value())
-	content(vgn, c.margin())
-	return vgout
-}
-
-// 'fix' unused imports
-var _ fmt.Stringer
-var _ reflect.Type
-var _ vjson.RawMessage
-var _ js.Value
-var _ log.Logger
-
 func (c *PathPictureBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1227,7 +1467,8 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = put(vgparent, "button", "type", "button", "class", "lead")
+		vgn = put(vgparent, "button", "type", "button")
+		attr(vgn, "class", "lead"+c.held())
 		attr(vgn, "id", "why-"+c.Lead().Key)
 		on(vgn, "click", func(event vugu.DOMEvent) { c.P.Ask(c.Lead().Key) })
 		{
@@ -1260,6 +1501,32 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = put(vgparent, "span")
 				content(vgn, c.Lead().Unit)
 			}
+			if c.Lead().Change != "" {
+				vgn = put(vgparent, "span", "class", "change")
+				attr(vgn, "data-change", c.Lead().Key)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "span", "class", "sr")
+					markup(vgn, vugu.HTML("Against the pinned build:"))
+					words(vgparent, " ")
+					vgn = put(vgparent, "b")
+					content(vgn, c.Lead().Change)
+					words(vgparent, " ")
+					vgn = put(vgparent, "span", "class", "was")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "span")
+						content(vgn, c.was(0))
+						{
+							vgcomp := component[Status](vgin, 0xBC4BEC3B02D60238, vgiterkey)
+							vgcomp.Status = c.Lead().Was
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+					}
+				}
+			}
 			vgn = put(vgparent, "span", "class", "beside")
 			content(vgn, c.Beside())
 		}
@@ -1272,9 +1539,11 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			for vgiterkeyt, f := range c.Rest() {
-				var vgiterkey interface{} = vgiterkeyt
+			for i, f := range c.Rest() {
+				var vgiterkey interface{} = i
 				_ = vgiterkey
+				i := i
+				_ = i
 				f := f
 				_ = f
 				vgn = put(vgparent, "button", "type", "button")
@@ -1298,15 +1567,34 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = put(vgparent, "span")
 						content(vgn, f.Unit)
 					}
+					if f.Change != "" {
+						vgn = put(vgparent, "b", "class", "change")
+						attr(vgn, "data-change", f.Key)
+						content(vgn, f.Change)
+					}
 					{
 						vgcomp := component[HeadroomBar](vgin, 0x417516E2031A4AB2, vgiterkey)
 						vgcomp.Bar = f.Bar
 						vgn = nest(vgout, vgparent, vgcomp)
 					}
 					{
-						vgcomp := component[Status](vgin, 0xBC4BEC3B02D60238, vgiterkey)
+						vgcomp := component[Status](vgin, 0x367B93ABF77511F2, vgiterkey)
 						vgcomp.Status = f.Status
 						vgn = nest(vgout, vgparent, vgcomp)
+					}
+					if f.Change != "" {
+						vgn = put(vgparent, "span", "class", "was")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "span")
+							content(vgn, c.was(i + 1))
+							{
+								vgcomp := component[Status](vgin, 0xDF09949AD3DC8D5B, vgiterkey)
+								vgcomp.Status = f.Was
+								vgn = nest(vgout, vgparent, vgcomp)
+							}
+						}
 					}
 					vgn = put(vgparent, "span", "class", "sr")
 					markup(vgn, vugu.HTML("why?"))
@@ -1321,7 +1609,7 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent := vgn
 			_ = vgparent
 			{
-				vgcomp := component[Status](vgin, 0x367B93ABF77511F2, vgiterkey)
+				vgcomp := component[Status](vgin, 0x2C78DCE85BB4B687, vgiterkey)
 				vgcomp.Status = c.P.Worst().Status
 				vgn = nest(vgout, vgparent, vgcomp)
 			}
@@ -1394,6 +1682,32 @@ func (c *ReadoutRowBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = nest(vgout, vgparent, vgcomp)
 			}
 		}
+		if c.f.Change != "" {
+			vgn = put(vgparent, "dd", "class", "change")
+			attr(vgn, "data-change", c.f.Key)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "span", "class", "sr")
+				markup(vgn, vugu.HTML("Against the pinned build:"))
+				words(vgparent, " ")
+				vgn = put(vgparent, "b")
+				content(vgn, c.f.Change)
+				words(vgparent, " ")
+				vgn = put(vgparent, "span", "class", "was")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "span")
+					content(vgn, c.f.wasWord())
+					{
+						vgcomp := component[Status](vgin, 0x4435AF99BDE838FE, vgiterkey)
+						vgcomp.Status = c.f.Was
+						vgn = nest(vgout, vgparent, vgcomp)
+					}
+				}
+			}
+		}
 		vgn = put(vgparent, "dd", "class", "help")
 		content(vgn, c.about())
 		if c.f.Bar != nil {
@@ -1408,33 +1722,6 @@ func (c *ReadoutRowBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 			}
 		}
-	}
-	return vgout
-}
-
-// 'fix' unused imports
-var _ fmt.Stringer
-var _ reflect.Type
-var _ vjson.RawMessage
-var _ js.Value
-var _ log.Logger
-
-func (c *ReadoutRowShut) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
-
-	vgout = &vugu.BuildOut{}
-
-	var vgiterkey interface{}
-	_ = vgiterkey
-	var vgn *vugu.VGNode
-	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "line"}}}
-	vgout.Out = append(vgout.Out, vgn)	// root for output
-	{
-		vgparent := vgn
-		_ = vgparent
-		vgn = put(vgparent, "output", "aria-live", "off")
-		attr(vgn, "data-key", c.f.Key)
-		attr(vgn, "data-value", c.f.Value)
-		content(vgn, c.f.Number)
 	}
 	return vgout
 }
@@ -1472,27 +1759,45 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = nest(vgout, vgparent, vgcomp)
 			}
 		}
-		vgn = put(vgparent, "dl")
-		{
-			vgparent := vgn
-			_ = vgparent
-			for i := range c.section().Rows {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
-				vgparent.AppendChild(vgn)
-				{
-					vgparent := vgn
-					_ = vgparent
+		if c.P.IsOpen(c.id()) {
+			vgn = put(vgparent, "dl")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for i := range c.section().Rows {
+					var vgiterkey interface{} = i
+					_ = vgiterkey
+					i := i
+					_ = i
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
+					vgparent.AppendChild(vgn)
 					{
-						vgcomp := component[ReadoutRow](vgin, 0x6234C9DCEF378E34, vgiterkey)
-						vgcomp.Open = c.P.IsOpen(c.id())
-						vgcomp.P = c.P
-						vgcomp.Readout = &c.section().Rows[i]
-						vgn = nest(vgout, vgparent, vgcomp)
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := component[ReadoutRow](vgin, 0x6234C9DCEF378E34, vgiterkey)
+							vgcomp.P = c.P
+							vgcomp.Readout = &c.section().Rows[i]
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
 					}
+				}
+			}
+		}
+		if !c.P.IsOpen(c.id()) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, f := range c.figures() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					f := f
+					_ = f
+					vgn = put(vgparent, "output", "aria-live", "off")
+					attr(vgn, "data-key", f.Key)
+					attr(vgn, "data-value", f.Value)
+					content(vgn, f.Number)
 				}
 			}
 		}
@@ -1528,6 +1833,11 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			markup(vgn, vugu.HTML("Headroom"))
 			vgn = put(vgparent, "p", "class", "tag")
 			markup(vgn, vugu.HTML("What this board has left, before you need it"))
+			{
+				vgcomp := component[EditTools](vgin, 0x20B1A1D3552FCB7C, vgiterkey)
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
+			}
 			vgn = put(vgparent, "div", "class", "tools")
 			{
 				vgparent := vgn
@@ -1689,6 +1999,16 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				{
+					vgcomp := component[Compare](vgin, 0xF240F693A0AC0394, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[SavedBuilds](vgin, 0xC0999C5D67FB635A, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
 					vgcomp := component[Curves](vgin, 0x9BAE18DA828BDAA3, vgiterkey)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
@@ -1812,6 +2132,246 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								}
 							}
 						}
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *SavedBuilds) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "saved"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section saved"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.P.IsOpen(savedID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(savedID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Saved builds"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.P.IsOpen(savedID) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "label", "for", "save-name")
+				markup(vgn, vugu.HTML("Name for the build as it is now"))
+				vgn = put(vgparent, "div", "class", "row naming")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "input", "type", "text", "id", "save-name", "name", "save-name", "maxlength", "60", "autocomplete", "off")
+					attr(vgn, "placeholder", c.suggestion())
+					property(vgn, "value", c.s().naming)
+					on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypeName(event.PropString("target", "value")) })
+					on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.NameKey(event.PropString("key")) })
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "save")
+					content(vgn, c.saveWord())
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveBuild() })
+				}
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert", "data-message", "saved-trouble")
+				content(vgn, c.s().trouble)
+				vgn = put(vgparent, "div", "class", "row said")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "p", "id", "saved-said", "tabindex", "-1", "role", "status", "data-message", "saved")
+					content(vgn, c.s().message)
+					if c.s().undoing {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "id", "take-back", "name", "take-back")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.TakeBack() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Take back")
+						}
+					}
+				}
+				if len(c.s().lines) > 0 {
+					vgn = put(vgparent, "ul", "class", "reasons", "role", "alert", "data-message", "saved-lines")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, line := range c.s().lines {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							line := line
+							_ = line
+							vgn = put(vgparent, "li")
+							content(vgn, line)
+						}
+					}
+				}
+				if c.s().unread != "" {
+					vgn = put(vgparent, "p")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "save-unread")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveUnread() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Save what was found as a file")
+						}
+					}
+				}
+				vgn = put(vgparent, "ul", "class", "shelf")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for i := range c.s().list {
+						var vgiterkey interface{} = i
+						_ = vgiterkey
+						i := i
+						_ = i
+						vgn = put(vgparent, "li")
+						attr(vgn, "data-k", c.key(i))
+						attr(vgn, "data-saved", c.b(i).Link)
+						{
+							vgparent := vgn
+							_ = vgparent
+							if !c.renaming(i) {
+								vgn = put(vgparent, "b", "class", "title")
+								content(vgn, c.b(i).Name)
+							}
+							if c.renaming(i) {
+								vgn = put(vgparent, "input", "type", "text", "id", "rename", "name", "rename", "maxlength", "60", "autocomplete", "off")
+								attr(vgn, "aria-label", c.name("New name for", i))
+								property(vgn, "value", c.s().renamed)
+								on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypeRename(event.PropString("target", "value")) })
+								on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.RenameKey(event.PropString("key")) })
+							}
+							vgn = put(vgparent, "p", "class", "help")
+							content(vgn, c.b(i).About)
+							if !c.renaming(i) {
+								vgn = put(vgparent, "div", "class", "doings")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "open-saved")
+									attr(vgn, "aria-label", c.name("Open", i))
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenSaved(c.b(i).ID) })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Open")
+									}
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "compare-saved")
+									attr(vgn, "aria-label", c.name("Compare", i))
+									attr(vgn, "aria-pressed", c.compared(i))
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.ToggleCompared(c.b(i).ID) })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Compare")
+									}
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "rename-saved")
+									attr(vgn, "aria-label", c.name("Rename", i))
+									attr(vgn, "id", c.rename(i))
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.Rename(c.b(i).ID) })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Rename")
+									}
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "delete-saved")
+									attr(vgn, "aria-label", c.name("Delete", i))
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.Delete(c.b(i).ID) })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Delete")
+									}
+								}
+							}
+							if c.renaming(i) {
+								vgn = put(vgparent, "div", "class", "doings")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "rename-take")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.EndRename(true) })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Take this name")
+									}
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "rename-drop")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.EndRename(false) })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Leave it")
+									}
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("They lie in this browser alone, and a browser may clear its memory. A file, or the link of a build, lasts."))
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					if len(c.s().list) > 0 {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "export")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.Export() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Save all as a file")
+						}
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "import")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.Pick() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Read a file")
+					}
+				}
+				vgn = put(vgparent, "details", "class", "more")
+				flag(vgn, "open", c.P.IsOpen("out-paste"))
+				on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen("out-paste", event.PropBool("target", "open")) })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "summary")
+					markup(vgn, vugu.HTML("Paste a file or links"))
+					vgn = put(vgparent, "label", "for", "paste")
+					markup(vgn, vugu.HTML("The text of a file, or one link a line"))
+					vgn = put(vgparent, "textarea", "id", "paste", "name", "paste", "rows", "4", "autocomplete", "off", "spellcheck", "false")
+					property(vgn, "value", c.s().pasted)
+					on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypePasted(event.PropString("target", "value")) })
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "take-pasted")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.TakePasted() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Read this text")
 					}
 				}
 			}

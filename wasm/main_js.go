@@ -47,6 +47,9 @@ func run() error {
 			p.RequestRender()
 		})
 	}
+	if err := openDesk(planner, store, p.RequestRender); err != nil {
+		return err
+	}
 	speaker := newSpeaker(planner, p.RequestRender)
 
 	first := true

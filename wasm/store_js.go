@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+
 	"github.com/hack-pad/safejs"
 
 	"headroom/ui"
@@ -49,6 +51,17 @@ func (s store) set(key, value string) {
 		_, _ = s.storage.Call("setItem", key, value)
 	}
 }
+
+// keep writes what must not be lost in silence.
+func (s store) keep(key, value string) error {
+	if !s.open {
+		return errClosed
+	}
+	_, err := s.storage.Call("setItem", key, value)
+	return err
+}
+
+var errClosed = errors.New("the browser refuses its storage")
 
 func (s store) units() ui.Units {
 	if s.get(keyUnits) == "us" {
