@@ -31,7 +31,7 @@ func TestOneGestureIsOneStep(t *testing.T) {
 		links = append(links, p.Link())
 	}
 	assert.Equal(t, []string{"v=1&s=25&kpa=150", "v=1&s=25", "v=1&s=22", "v=1"}, links)
-	assert.Equal(t, 18, p.Report.Build.Series, "the figures follow")
+	assert.InDelta(t, 18*4.2, p.Report.Pack.FullV, 1e-9, "the figures follow")
 	assert.Contains(t, p.told, "Undone: Cells in series")
 	p.Undo()
 	assert.Equal(t, "v=1", p.Link(), "there is nothing before")
@@ -71,7 +71,7 @@ func TestManySteps(t *testing.T) {
 		p.Undo()
 	}
 	last := maxSteps + 19 - 150
-	assert.InDelta(t, float64(30+last%100), p.Report.Build.RiderMass, 1e-9)
+	assert.InDelta(t, float64(30+last%100), p.Build.Rider, 1e-9)
 }
 
 func TestUndoWalksTheSameBuildsAsTheAddress(t *testing.T) {
