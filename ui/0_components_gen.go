@@ -385,7 +385,7 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "more"}}}
 		vgparent.AppendChild(vgn)
 		{
-			b, err := vjson.Marshal(c.P.IsOpen("out-path"))
+			b, err := vjson.Marshal(c.P.IsOpen(pathID))
 			if err != nil {
 				panic(err)
 			}
@@ -393,7 +393,7 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		}
 		vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
 			EventType:	"toggle",
-			Func:		func(event vugu.DOMEvent) { c.P.SetOpen("out-path", event.PropBool("target", "open")) },
+			Func:		func(event vugu.DOMEvent) { c.P.SetOpen(pathID, event.PropBool("target", "open")) },
 			// TODO: implement capture, etc. mostly need to decide syntax
 		})
 		{
@@ -402,61 +402,32 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(vugu.HTML("Part by part"))
-			for i := range c.P.Report.Protection.Rows {
+			for i := range c.Rows() {
 				var vgiterkey interface{} = i
 				_ = vgiterkey
 				i := i
 				_ = i
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
 				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("class", "part "+string(c.row(i).Status))
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "label"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.name(i))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
-					vgparent.AppendChild(vgn)
-					vgn.AddAttrInterface("data-key", c.key(i))
-					vgn.AddAttrInterface("data-value", c.value(i))
-					vgn.SetInnerHTML(c.margin(i) + ", " + c.spare(i))
 					{
-						vgcompKey := vugu.MakeCompKey(0x723E054C28D6A0C1^vgin.CurrentPositionHash(), vgiterkey)
+						vgcompKey := vugu.MakeCompKey(0x12F1FD443997BB24^vgin.CurrentPositionHash(), vgiterkey)
 						// ask BuildEnv for prior instance of this specific component
-						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*PathPart)
 						if vgcomp == nil {
 							// create new one if needed
-							vgcomp = new(Status)
+							vgcomp = new(PathPart)
 							vgin.BuildEnv.WireComponent(vgcomp)
 						}
 						vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-						vgcomp.Status = c.row(i).Status
+						vgcomp.Index = i
+						vgcomp.P = c.P
 						vgout.Components = append(vgout.Components, vgcomp)
 						vgn = &vugu.VGNode{Component: vgcomp}
 						vgparent.AppendChild(vgn)
 					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "of"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.of(i))
-					{
-						vgcompKey := vugu.MakeCompKey(0xA693B47BF177D57E^vgin.CurrentPositionHash(), vgiterkey)
-						// ask BuildEnv for prior instance of this specific component
-						vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*HeadroomBar)
-						if vgcomp == nil {
-							// create new one if needed
-							vgcomp = new(HeadroomBar)
-							vgin.BuildEnv.WireComponent(vgcomp)
-						}
-						vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-						vgcomp.Bar = c.bar(i)
-						vgout.Components = append(vgout.Components, vgcomp)
-						vgn = &vugu.VGNode{Component: vgcomp}
-						vgparent.AppendChild(vgn)
-					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.about(i))
 				}
 			}
 		}
@@ -852,78 +823,86 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		{
-			vgcompKey := vugu.MakeCompKey(0xF5534B7CFA392D94^vgin.CurrentPositionHash(), vgiterkey)
-			// ask BuildEnv for prior instance of this specific component
-			vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Chart)
-			if vgcomp == nil {
-				// create new one if needed
-				vgcomp = new(Chart)
-				vgin.BuildEnv.WireComponent(vgcomp)
-			}
-			vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-			vgcomp.Plot = c.plot()
-			vgout.Components = append(vgout.Components, vgcomp)
-			vgn = &vugu.VGNode{Component: vgcomp}
-			vgparent.AppendChild(vgn)
-		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "times"}}}
-		vgparent.AppendChild(vgn)
-		{
-			vgparent := vgn
-			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			vgn.SetInnerHTML(vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Eunder\x3C/th\x3E\x3Cth scope=\"col\"\x3EA\x3C/th\x3E\x3Cth scope=\"col\"\x3Eopens after\x3C/th\x3E\x3C/tr\x3E"))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+		if c.P.IsOpen("out-fuse") {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				for vgiterkeyt, r := range c.times() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					r := r
-					_ = r
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+				{
+					vgcompKey := vugu.MakeCompKey(0xF5534B7CFA392D94^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Chart)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(Chart)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.Plot = c.plot()
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "times"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Eunder\x3C/th\x3E\x3Cth scope=\"col\"\x3EA\x3C/th\x3E\x3Cth scope=\"col\"\x3Eopens after\x3C/th\x3E\x3C/tr\x3E"))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r.Name)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r.Amps)
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r.Words)
+						for vgiterkeyt, r := range c.times() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							r := r
+							_ = r
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r.Name)
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r.Amps)
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r.Words)
+							}
+						}
 					}
 				}
-			}
-		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(c.suggestion())
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "reasons"}}}
-		vgparent.AppendChild(vgn)
-		{
-			vgparent := vgn
-			_ = vgparent
-			for vgiterkeyt, r := range c.P.Report.Protection.Suggest.Reasons {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				r := r
-				_ = r
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
-				vgn.SetInnerHTML(r)
+				vgn.SetInnerHTML(c.suggestion())
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "reasons"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, r := range c.P.Report.Protection.Suggest.Reasons {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						r := r
+						_ = r
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(r)
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("The gray band is between the earliest and the latest time that the class allows; a fuse may open anywhere in it. Cold fuse, lasting current."))
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("The gray band is between the earliest and the latest time that the class allows; a fuse may open anywhere in it. Cold fuse, lasting current."))
 	}
 	return vgout
 }
@@ -1287,6 +1266,98 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *MethodCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section method"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		b, err := vjson.Marshal(c.P.IsOpen(methodID))
+		if err != nil {
+			panic(err)
+		}
+		vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+	}
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"toggle",
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(methodID, event.PropBool("target", "open")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(vugu.HTML("\x3Ch2\x3EHow it is worked out\x3C/h2\x3E\x3Cspan class=\"brief\"\x3Eevery equation and its source\x3C/span\x3E"))
+		if c.P.IsOpen(methodID) {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("The same entries as behind each “why?”, whatever the build. Equations count in metric units."))
+				for vgiterkeyt, m := range c.methods() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					m := m
+					_ = m
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("data-method", m.Key)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(c.label(m))
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "pre", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "equation"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(m.Equation)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(m.Valid)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML("Source: " + m.Source)
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("What the whole model leaves out"))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, s := range c.leftOut() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						s := s
+						_ = s
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(s)
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Notes) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1361,7 +1432,97 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *PathPicture) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *PathPartBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	vgn.AddAttrInterface("class", "part "+string(c.row.Status))
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "label"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(c.row.Part)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("data-key", c.key())
+		vgn.AddAttrInterface("data-value", c.value())
+		vgn.SetInnerHTML(c.margin() + ", " + c.spare())
+		{
+			vgcompKey := vugu.MakeCompKey(0x2A6160357B1B6CAD^vgin.CurrentPositionHash(), vgiterkey)
+			// ask BuildEnv for prior instance of this specific component
+			vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+			if vgcomp == nil {
+				// create new one if needed
+				vgcomp = new(Status)
+				vgin.BuildEnv.WireComponent(vgcomp)
+			}
+			vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+			vgcomp.Status = c.row.Status
+			vgout.Components = append(vgout.Components, vgcomp)
+			vgn = &vugu.VGNode{Component: vgcomp}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "of"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(c.of())
+		{
+			vgcompKey := vugu.MakeCompKey(0xAD2B5DB84FB0A349^vgin.CurrentPositionHash(), vgiterkey)
+			// ask BuildEnv for prior instance of this specific component
+			vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*HeadroomBar)
+			if vgcomp == nil {
+				// create new one if needed
+				vgcomp = new(HeadroomBar)
+				vgin.BuildEnv.WireComponent(vgcomp)
+			}
+			vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+			vgcomp.Bar = &c.bar
+			vgout.Components = append(vgout.Components, vgcomp)
+			vgn = &vugu.VGNode{Component: vgcomp}
+			vgparent.AppendChild(vgn)
+		}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(c.about())
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *PathPartShut) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	vgn.AddAttrInterface("data-key", c.key())
+	vgn.AddAttrInterface("data-value", c.value())
+	vgn.SetInnerHTML(c.margin())
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *PathPictureBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -1385,14 +1546,14 @@ func (c *PathPicture) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn.AddAttrInterface("class", c.wire(i))
 			vgn.AddAttrInterface("d", c.link(i))
 		}
-		for i := range c.P.Report.Protection.Rows {
+		for i := range c.rows {
 			var vgiterkey interface{} = i
 			_ = vgiterkey
 			i := i
 			_ = i
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("class", "node "+string(c.row(i).Status))
+			vgn.AddAttrInterface("class", "node "+string(c.rows[i].status))
 			{
 				vgparent := vgn
 				_ = vgparent
@@ -1760,6 +1921,34 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *ReadoutRowShut) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "line"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("data-key", c.f.Key)
+		vgn.AddAttrInterface("data-value", c.f.Value)
+		vgn.SetInnerHTML(c.f.Number)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1833,6 +2022,7 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgin.BuildEnv.WireComponent(vgcomp)
 						}
 						vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+						vgcomp.Open = c.P.IsOpen(c.id())
 						vgcomp.P = c.P
 						vgcomp.Readout = &c.section().Rows[i]
 						vgout.Components = append(vgout.Components, vgcomp)
@@ -1862,7 +2052,7 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
-	vgn.AddAttrInterface("class", "page"+c.printing())
+	vgn.AddAttrInterface("class", "page"+c.mode())
 	{
 		vgparent := vgn
 		_ = vgparent
@@ -1935,6 +2125,28 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
 						vgparent.AppendChild(vgn)
 						vgn.SetInnerHTML(vugu.HTML("US"))
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool sun"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "sun"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "Sunlight: more contrast"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("aria-pressed", c.pressed())
+				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+					EventType:	"click",
+					Func:		func(event vugu.DOMEvent) { c.P.SetSun(!c.P.Sun) },
+					// TODO: implement capture, etc. mostly need to decide syntax
+				})
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "viewBox", Val: "-10 -10 20 20"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "20"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "r", Val: "4.2"}}}
+						vgparent.AppendChild(vgn)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "d", Val: "M0-9v2M0 7v2M-9 0h2M7 0h2M-6.4-6.4l1.4 1.4M5 5l1.4 1.4M-6.4 6.4l1.4-1.4M5-5l1.4-1.4"}}}
+						vgparent.AppendChild(vgn)
 					}
 				}
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "copy"}}}
@@ -2237,6 +2449,21 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgparent.AppendChild(vgn)
 				}
 				{
+					vgcompKey := vugu.MakeCompKey(0x26AE95DD36DD7600^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*MethodCard)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(MethodCard)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+				{
 					vgcompKey := vugu.MakeCompKey(0x3BADB8E3969CB44B^vgin.CurrentPositionHash(), vgiterkey)
 					// ask BuildEnv for prior instance of this specific component
 					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Cautions)
@@ -2320,51 +2547,59 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("Facts with their source and year; no advice. Rules change and differ from place to place: ask the carrier and the local authority."))
-		for vgiterkeyt, t := range c.topics() {
-			var vgiterkey interface{} = vgiterkeyt
-			_ = vgiterkey
-			t := t
-			_ = t
+		if c.P.IsOpen("out-rules") {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 				vgparent.AppendChild(vgn)
-				vgn.SetInnerHTML(t.Title)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
-				vgparent.AppendChild(vgn)
-				{
-					vgparent := vgn
-					_ = vgparent
-					for vgiterkeyt, f := range t.Facts {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						f := f
-						_ = f
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+				vgn.SetInnerHTML(vugu.HTML("Facts with their source and year; no advice. Rules change and differ from place to place: ask the carrier and the local authority."))
+				for vgiterkeyt, t := range c.topics() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					t := t
+					_ = t
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 						vgparent.AppendChild(vgn)
-						vgn.AddAttrInterface("data-rule", f.Code)
+						vgn.SetInnerHTML(t.Title)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
 						{
 							vgparent := vgn
 							_ = vgparent
-							if f.Status != "" {
-								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
+							for vgiterkeyt, f := range t.Facts {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								f := f
+								_ = f
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
 								vgparent.AppendChild(vgn)
-								vgn.SetInnerHTML(f.Status + ": ")
+								vgn.AddAttrInterface("data-rule", f.Code)
+								{
+									vgparent := vgn
+									_ = vgparent
+									if f.Status != "" {
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "b", Attr: []vugu.VGAttribute(nil)}
+										vgparent.AppendChild(vgn)
+										vgn.SetInnerHTML(f.Status + ": ")
+									}
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+									vgparent.AppendChild(vgn)
+									vgn.SetInnerHTML(f.Text)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
+									vgparent.AppendChild(vgn)
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "cite", Attr: []vugu.VGAttribute(nil)}
+									vgparent.AppendChild(vgn)
+									vgn.SetInnerHTML(c.cite(f))
+								}
 							}
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
-							vgparent.AppendChild(vgn)
-							vgn.SetInnerHTML(f.Text)
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: " "}
-							vgparent.AppendChild(vgn)
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "cite", Attr: []vugu.VGAttribute(nil)}
-							vgparent.AppendChild(vgn)
-							vgn.SetInnerHTML(c.cite(f))
 						}
 					}
 				}
@@ -2429,131 +2664,139 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent.AppendChild(vgn)
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("Enter what the controller of a board is set to. Every row is held against what this build should have; the most dangerous stand first. What stands here is what every figure on this page is computed with."))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools"}}}
-		vgparent.AppendChild(vgn)
-		{
-			vgparent := vgn
-			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "print-settings"}}}
-			vgparent.AppendChild(vgn)
-			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-				EventType:	"click",
-				Func:		func(event vugu.DOMEvent) { c.P.PrintSettings() },
-				// TODO: implement capture, etc. mostly need to decide syntax
-			})
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Print this check"}
-				vgparent.AppendChild(vgn)
-			}
-		}
-		for i := range c.rows {
-			var vgiterkey interface{} = i
-			_ = vgiterkey
-			i := i
-			_ = i
+		if c.P.IsOpen(settingsID) {
 			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("class", "setting "+string(c.row(i).Status))
-			vgn.AddAttrInterface("data-k", c.row(i).Key)
-			vgn.AddAttrInterface("data-setting", c.row(i).Key)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 				vgparent.AppendChild(vgn)
-				vgn.SetInnerHTML(c.row(i).Label)
+				vgn.SetInnerHTML(vugu.HTML("Enter what the controller of a board is set to. Every row is held against what this build should have; the most dangerous stand first. What stands here is what every figure on this page is computed with."))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tools"}}}
+				vgparent.AppendChild(vgn)
 				{
-					vgcompKey := vugu.MakeCompKey(0xF3EA9D7660834A^vgin.CurrentPositionHash(), vgiterkey)
-					// ask BuildEnv for prior instance of this specific component
-					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
-					if vgcomp == nil {
-						// create new one if needed
-						vgcomp = new(Status)
-						vgin.BuildEnv.WireComponent(vgcomp)
-					}
-					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-					vgcomp.Status = c.row(i).Status
-					vgout.Components = append(vgout.Components, vgcomp)
-					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "print-settings"}}}
 					vgparent.AppendChild(vgn)
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"click",
+						Func:		func(event vugu.DOMEvent) { c.P.PrintSettings() },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Print this check"}
+						vgparent.AppendChild(vgn)
+					}
+				}
+				for i := range c.rows {
+					var vgiterkey interface{} = i
+					_ = vgiterkey
+					i := i
+					_ = i
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("class", "setting "+string(c.row(i).Status))
+					vgn.AddAttrInterface("data-k", c.row(i).Key)
+					vgn.AddAttrInterface("data-setting", c.row(i).Key)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(c.row(i).Label)
+						{
+							vgcompKey := vugu.MakeCompKey(0xF3EA9D7660834A^vgin.CurrentPositionHash(), vgiterkey)
+							// ask BuildEnv for prior instance of this specific component
+							vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)
+							if vgcomp == nil {
+								// create new one if needed
+								vgcomp = new(Status)
+								vgin.BuildEnv.WireComponent(vgcomp)
+							}
+							vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+							vgcomp.Status = c.row(i).Status
+							vgout.Components = append(vgout.Components, vgcomp)
+							vgn = &vugu.VGNode{Component: vgcomp}
+							vgparent.AppendChild(vgn)
+						}
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+						vgparent.AppendChild(vgn)
+						vgn.SetInnerHTML(c.row(i).Does)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("for", c.id(i))
+						vgn.SetInnerHTML(c.name(i))
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "value"}}}
+						vgparent.AppendChild(vgn)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "inputmode", Val: "decimal"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}, vugu.VGAttribute{Namespace: "", Key: "placeholder", Val: "not entered"}}}
+							vgparent.AppendChild(vgn)
+							vgn.AddAttrInterface("aria-describedby", c.id(i)+"-msg "+c.id(i)+"-why")
+							vgn.AddAttrInterface("aria-invalid", c.invalid(i))
+							vgn.AddAttrInterface("id", c.id(i))
+							vgn.AddAttrInterface("name", c.row(i).Key)
+							{
+								b, err := vjson.Marshal(c.entry(i).Text)
+								if err != nil {
+									panic(err)
+								}
+								vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
+							}
+							vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+								EventType:	"input",
+								Func:		func(event vugu.DOMEvent) { c.P.Type(c.row(i).Key, event.PropString("target", "value")) },
+								// TODO: implement capture, etc. mostly need to decide syntax
+							})
+							vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+								EventType:	"blur",
+								Func:		func(event vugu.DOMEvent) { c.P.Leave(c.row(i).Key) },
+								// TODO: implement capture, etc. mostly need to decide syntax
+							})
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(c.entry(i).Unit)
+						}
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "should"}}}
+						vgparent.AppendChild(vgn)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(c.band(i))
+						}
+						if c.offers(i) {
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}}}
+							vgparent.AppendChild(vgn)
+							vgn.AddAttrInterface("aria-label", "Set "+c.name(i)+" to "+c.should(i))
+							vgn.SetInnerHTML("Set to " + c.should(i))
+							vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+								EventType:	"click",
+								Func:		func(event vugu.DOMEvent) { c.P.TakeSetting(c.row(i).Key, c.row(i).Should) },
+								// TODO: implement capture, etc. mostly need to decide syntax
+							})
+						}
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "msg"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("id", c.id(i)+"-msg")
+						vgn.SetInnerHTML(c.entry(i).Message)
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "why-text"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("id", c.id(i)+"-why")
+						vgn.SetInnerHTML(c.why(i))
+					}
 				}
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 				vgparent.AppendChild(vgn)
-				vgn.SetInnerHTML(c.row(i).Does)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "label", Attr: []vugu.VGAttribute(nil)}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("for", c.id(i))
-				vgn.SetInnerHTML(c.name(i))
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "value"}}}
-				vgparent.AppendChild(vgn)
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "text"}, vugu.VGAttribute{Namespace: "", Key: "inputmode", Val: "decimal"}, vugu.VGAttribute{Namespace: "", Key: "autocomplete", Val: "off"}, vugu.VGAttribute{Namespace: "", Key: "spellcheck", Val: "false"}, vugu.VGAttribute{Namespace: "", Key: "placeholder", Val: "not entered"}}}
-					vgparent.AppendChild(vgn)
-					vgn.AddAttrInterface("aria-describedby", c.id(i)+"-msg "+c.id(i)+"-why")
-					vgn.AddAttrInterface("aria-invalid", c.invalid(i))
-					vgn.AddAttrInterface("id", c.id(i))
-					vgn.AddAttrInterface("name", c.row(i).Key)
-					{
-						b, err := vjson.Marshal(c.entry(i).Text)
-						if err != nil {
-							panic(err)
-						}
-						vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
-					}
-					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-						EventType:	"input",
-						Func:		func(event vugu.DOMEvent) { c.P.Type(c.row(i).Key, event.PropString("target", "value")) },
-						// TODO: implement capture, etc. mostly need to decide syntax
-					})
-					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-						EventType:	"blur",
-						Func:		func(event vugu.DOMEvent) { c.P.Leave(c.row(i).Key) },
-						// TODO: implement capture, etc. mostly need to decide syntax
-					})
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.entry(i).Unit)
-				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "should"}}}
-				vgparent.AppendChild(vgn)
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.band(i))
-				}
-				if c.offers(i) {
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}}}
-					vgparent.AppendChild(vgn)
-					vgn.AddAttrInterface("aria-label", "Set "+c.name(i)+" to "+c.should(i))
-					vgn.SetInnerHTML("Set to " + c.should(i))
-					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-						EventType:	"click",
-						Func:		func(event vugu.DOMEvent) { c.P.TakeSetting(c.row(i).Key, c.row(i).Should) },
-						// TODO: implement capture, etc. mostly need to decide syntax
-					})
-				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "msg"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("id", c.id(i)+"-msg")
-				vgn.SetInnerHTML(c.entry(i).Message)
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "why-text"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("id", c.id(i)+"-why")
-				vgn.SetInnerHTML(c.why(i))
+				vgn.SetInnerHTML(vugu.HTML("Recommendations are for this build\x26#39;s parts as entered. The data sheets of controller, cells and motor come first; a setting that the controller does not offer under these words may hide under others."))
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("Recommendations are for this build\x26#39;s parts as entered. The data sheets of controller, cells and motor come first; a setting that the controller does not offer under these words may hide under others."))
 	}
 	return vgout
 }
@@ -2601,185 +2844,193 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "board"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
-		vgparent.AppendChild(vgn)
-		vgn.AddAttrInterface("aria-label", c.words())
-		vgn.AddAttrInterface("viewBox", c.box())
-		{
-			vgparent := vgn
-			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "ground"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("d", c.ground())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tire"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("r", coord(c.side.WheelMm))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "hub"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("r", coord(c.side.WheelMm*.45))
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "rails"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("d", c.rails())
-			for vgiterkeyt, b := range c.boxes() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				b := b
-				_ = b
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "case"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "8"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("height", coord(b.Z1-b.Z0))
-				vgn.AddAttrInterface("width", coord(b.X1-b.X0))
-				vgn.AddAttrInterface("x", coord(b.X0))
-				vgn.AddAttrInterface("y", coord(-b.Z1))
-			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "pads"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("d", c.pads())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tip"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("d", c.tips())
-			for vgiterkeyt, l := range c.labels() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				l := l
-				_ = l
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "text-anchor", Val: "middle"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("class", l.Class)
-				vgn.AddAttrInterface("x", l.X)
-				vgn.AddAttrInterface("y", l.Y)
-				vgn.SetInnerHTML(l.Text)
-			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cg"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("d", c.center())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "stand"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("d", c.stand())
-		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "legend"}}}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"cg\" d=\"M0-6a6 6 0 0 1 0 12zM0-6a6 6 0 1 0 0 12M-6 0h12M0-6v12\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Ecenter of mass of the board\x3C/span\x3E\x3C/li\x3E\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"stand\" d=\"M0 6l-6-10h12z\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Estand centered here and the motor has nothing to hold\x3C/span\x3E\x3C/li\x3E\n\t"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
-		{
-			vgparent := vgn
-			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+		if c.P.IsOpen("out-side") {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "board"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("aria-label", c.words())
+				vgn.AddAttrInterface("viewBox", c.box())
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "ground"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.ground())
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tire"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("r", coord(c.side.WheelMm))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "circle", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "hub"}, vugu.VGAttribute{Namespace: "", Key: "cx", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "cy", Val: "0"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("r", coord(c.side.WheelMm*.45))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "rails"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.rails())
+					for vgiterkeyt, b := range c.boxes() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						b := b
+						_ = b
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "rect", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "case"}, vugu.VGAttribute{Namespace: "", Key: "rx", Val: "8"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("height", coord(b.Z1-b.Z0))
+						vgn.AddAttrInterface("width", coord(b.X1-b.X0))
+						vgn.AddAttrInterface("x", coord(b.X0))
+						vgn.AddAttrInterface("y", coord(-b.Z1))
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "pads"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.pads())
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tip"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.tips())
+					for vgiterkeyt, l := range c.labels() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						l := l
+						_ = l
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "text-anchor", Val: "middle"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("class", l.Class)
+						vgn.AddAttrInterface("x", l.X)
+						vgn.AddAttrInterface("y", l.Y)
+						vgn.SetInnerHTML(l.Text)
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cg"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.center())
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "stand"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("d", c.stand())
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "legend"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"cg\" d=\"M0-6a6 6 0 0 1 0 12zM0-6a6 6 0 1 0 0 12M-6 0h12M0-6v12\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Ecenter of mass of the board\x3C/span\x3E\x3C/li\x3E\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"stand\" d=\"M0 6l-6-10h12z\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Estand centered here and the motor has nothing to hold\x3C/span\x3E\x3C/li\x3E\n\t"))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(vugu.HTML("part"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.unit("kg"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML("forward, " + c.unit("mm"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML("up, " + c.unit("mm"))
-				}
-			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			{
-				vgparent := vgn
-				_ = vgparent
-				for vgiterkeyt, r := range c.parts() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					r := r
-					_ = r
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
 						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r[0])
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r[1])
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r[2])
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r[3])
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(vugu.HTML("part"))
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(c.unit("kg"))
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML("forward, " + c.unit("mm"))
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML("up, " + c.unit("mm"))
+						}
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, r := range c.parts() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							r := r
+							_ = r
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r[0])
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r[1])
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r[2])
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r[3])
+							}
+						}
 					}
 				}
-			}
-		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("One box or two"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
-		{
-			vgparent := vgn
-			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("One box or two"))
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
 				vgparent.AppendChild(vgn)
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(vugu.HTML("cells"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML("center forward, " + c.unit("mm"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML("stand off by, " + c.unit("mm"))
-				}
-			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			{
-				vgparent := vgn
-				_ = vgparent
-				for vgiterkeyt, r := range c.compare() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					r := r
-					_ = r
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
 						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r[0])
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r[1])
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r[2])
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML(vugu.HTML("cells"))
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML("center forward, " + c.unit("mm"))
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+							vgparent.AppendChild(vgn)
+							vgn.SetInnerHTML("stand off by, " + c.unit("mm"))
+						}
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, r := range c.compare() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							r := r
+							_ = r
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r[0])
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r[1])
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								vgn.SetInnerHTML(r[2])
+							}
+						}
 					}
 				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(vugu.HTML("The same board, all cells in the main box against half of the series cells in the second. Masses are the same."))
 			}
 		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("The same board, all cells in the main box against half of the series cells in the second. Masses are the same."))
 	}
 	return vgout
 }

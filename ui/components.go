@@ -24,13 +24,19 @@ func (c *Root) Groups() []build.Group { return build.Groups }
 // Sections lists the groups of readouts.
 func (c *Root) Sections() []core.Section { return core.Readouts }
 
-// printing picks what a printed page shows.
-func (c *Root) printing() string {
-	if c.P.Printing == "" {
-		return ""
+// mode is how the page is shown: what a printed page holds, and contrast for sunlight.
+func (c *Root) mode() string {
+	mode := ""
+	if c.P.Printing != "" {
+		mode = " print-" + c.P.Printing
 	}
-	return " print-" + c.P.Printing
+	if c.P.Sun {
+		mode += " sun"
+	}
+	return mode
 }
+
+func (c *Root) pressed() string { return strconv.FormatBool(c.P.Sun) }
 
 // ReadoutBar stays in sight while sliders move.
 type ReadoutBar struct {
@@ -50,7 +56,7 @@ func (c *ReadoutBar) Rest() []Figure { return c.figures[1:] }
 // Beside says how fast the ride is and what the ceiling rests on.
 func (c *ReadoutBar) Beside() string {
 	speed, unit := c.P.Units.Figure(c.P.Report.Ride.SpeedKmh, "km/h", 0)
-	return "riding " + speed + " " + unit + " · bound by " + c.Lead().Detail
+	return "riding " + speed + " " + unit + ", bound by " + c.Lead().Detail
 }
 
 // Short is a label that fits a quarter of a phone.
@@ -333,28 +339,38 @@ func (c *Readouts) worst() limit.Status {
 	return s
 }
 
-// ReadoutRow is one readout of a section.
+// ReadoutRow is one readout of a section. While the section is folded it holds the figure alone, for scripts and for who opens it next.
 type ReadoutRow struct {
 	P       *Planner
 	Readout *core.Readout
+	Open    bool
 	kept    kept[shown]
 }
 
 // shown is all that a row is made of.
 type shown struct {
 	Figure
-	bar limit.Bar
+	bar  limit.Bar
+	open bool
 }
 
 // Build is called by vugu.
 func (c *ReadoutRow) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	f := c.P.Readout(c.Readout)
-	of := shown{Figure: f}
+	of := shown{Figure: f, open: c.Open}
 	if f.Bar != nil {
 		of.bar, of.Bar = *f.Bar, nil
 	}
-	return c.kept.build(of, func() *vugu.BuildOut { return (&ReadoutRowBody{c.P, f}).Build(in) })
+	return c.kept.build(of, func() *vugu.BuildOut {
+		if !c.Open {
+			return (&ReadoutRowShut{f}).Build(in)
+		}
+		return (&ReadoutRowBody{c.P, f}).Build(in)
+	})
 }
+
+// ReadoutRowShut is what it holds while the section is folded.
+type ReadoutRowShut struct{ f Figure }
 
 // ReadoutRowBody is what it shows of one figure.
 type ReadoutRowBody struct {

@@ -3,26 +3,62 @@ package ui
 import (
 	"strconv"
 
+	"github.com/vugu/vugu"
+
 	"headroom/core/limit"
 	"headroom/core/protect"
 )
 
+const pathID = "out-path"
+
 // CurrentPath holds each part against the current.
 type CurrentPath struct{ P *Planner }
 
-func (c *CurrentPath) row(i int) *protect.Row { return &c.P.Report.Protection.Rows[i] }
+// Rows are the parts.
+func (c *CurrentPath) Rows() []protect.Row { return c.P.Report.Protection.Rows }
 
-func (c *CurrentPath) name(i int) string { return c.row(i).Part }
+// PathPart is one part of the current path, held against the current.
+type PathPart struct {
+	P     *Planner
+	Index int
+	kept  kept[pathPart]
+}
+
+// pathPart is all that a part's lines are made of.
+type pathPart struct {
+	row   protect.Row
+	index int
+	bar   limit.Bar
+	open  bool
+}
+
+// Build is called by vugu.
+func (c *PathPart) Build(in *vugu.BuildIn) *vugu.BuildOut {
+	row := c.P.Report.Protection.Rows[c.Index]
+	of := pathPart{row: row, index: c.Index, bar: *c.P.Report.Bar("protection." + row.Part), open: c.P.IsOpen(pathID)}
+	return c.kept.build(of, func() *vugu.BuildOut {
+		if !of.open {
+			return (&PathPartShut{PathPartBody{of}}).Build(in)
+		}
+		return (&PathPartBody{of}).Build(in)
+	})
+}
+
+// PathPartShut is what it holds while the parts are folded.
+type PathPartShut struct{ PathPartBody }
+
+// PathPartBody is what it shows.
+type PathPartBody struct{ pathPart }
 
 // of names both loads with their ratings.
-func (c *CurrentPath) of(i int) string {
-	r := c.row(i)
+func (c *PathPartBody) of() string {
+	r := &c.row
 	return decimal(r.LoadA, 1) + " of " + decimal(r.RatingA, 0) + " " + r.Unit + " for long, " + decimal(r.PeakA, 0) + " of " + decimal(r.PeakRating, 0) + " for seconds"
 }
 
 // about says what the rating rests on, and the size that would be clear where this one is not.
-func (c *CurrentPath) about(i int) string {
-	r := c.row(i)
+func (c *PathPartBody) about() string {
+	r := &c.row
 	text := upperFirst(r.Why)
 	if r.Derating < 1 {
 		text += ". Heat and bundle leave " + decimal(100*r.Derating, 0) + " % of the lasting rating"
@@ -33,26 +69,26 @@ func (c *CurrentPath) about(i int) string {
 	return text + "."
 }
 
-func (c *CurrentPath) spare(i int) string {
-	a := c.row(i).MarginA
+func (c *PathPartBody) spare() string {
+	a := c.row.MarginA
 	if a < 0 {
 		return decimal(-a, 0) + " A too much"
 	}
 	return decimal(a, 0) + " A"
 }
 
-func (c *CurrentPath) key(i int) string { return "protection.rows." + strconv.Itoa(i) + ".margin_pct" }
-
-func (c *CurrentPath) value(i int) string {
-	return strconv.FormatFloat(c.row(i).MarginPct, 'g', 12, 64)
+func (c *PathPartBody) key() string {
+	return "protection.rows." + strconv.Itoa(c.index) + ".margin_pct"
 }
 
-func (c *CurrentPath) margin(i int) string {
-	m := c.row(i).MarginPct
+func (c *PathPartBody) value() string {
+	return strconv.FormatFloat(c.row.MarginPct, 'g', 12, 64)
+}
+
+func (c *PathPartBody) margin() string {
+	m := c.row.MarginPct
 	if m < 0 {
 		return decimal(-m, 0) + " % beyond"
 	}
 	return decimal(m, 0) + " % spare"
 }
-
-func (c *CurrentPath) bar(i int) *limit.Bar { return c.P.Report.Bar("protection." + c.row(i).Part) }

@@ -43,21 +43,39 @@ func (p *Planner) Entry(key string) Entry {
 		}
 		return e
 	}
+	raw := f.ValueIn(&p.Build, &p.parts)
+	given := f.Given(&p.Build)
+	d, typed := p.drafts[key]
+	made := &p.entries[f.Place()]
+	if made.Field == f && made.raw == raw && made.given == given && made.units == p.Units && made.draft == d && made.typed == typed {
+		return made.Entry
+	}
 	x := p.Units.of(f.Unit)
 	lo, hi, step := p.travel(f, x)
 	digits := p.digits(f, x)
-	now := x.shown(f.ValueIn(&p.Build, &p.parts))
+	now := x.shown(raw)
 	e.Unit = x.name
 	e.Value, e.Min, e.Max, e.Step = shortest(now, digits), shortest(lo, digits), shortest(hi, digits), shortest(step, 6)
 	e.Text = e.Value
-	if f.Optional && !f.Given(&p.Build) {
+	if !given {
 		e.Text, e.Placeholder = "", e.Value
 	}
 	e.Spoken = strings.TrimSpace(e.Value + " " + x.name)
-	if d, ok := p.drafts[key]; ok {
+	if typed {
 		e.Text, e.Message = d.text, d.message
 	}
+	*made = madeEntry{e, raw, given, p.Units, d, typed}
 	return e
+}
+
+// madeEntry is an entry with all that it was made of. Numbers are put into words only when one of those has changed.
+type madeEntry struct {
+	Entry
+	raw   float64
+	given bool
+	units Units
+	draft draft
+	typed bool
 }
 
 // travel returns a slider's ends and step in the shown unit; the ends are whole steps inside the allowed range.

@@ -7,13 +7,15 @@ import "github.com/vugu/vugu"
 //
 // What a component is made of must hold everything that its template and the components in it read.
 type kept[T comparable] struct {
-	of  T
-	out *vugu.BuildOut
+	of    T
+	again *vugu.BuildOut // the nodes alone: what they hold need not be built again
 }
 
 func (k *kept[T]) build(of T, fresh func() *vugu.BuildOut) *vugu.BuildOut {
-	if k.out == nil || k.of != of {
-		k.of, k.out = of, fresh()
+	if k.again != nil && k.of == of {
+		return k.again
 	}
-	return k.out
+	out := fresh()
+	k.of, k.again = of, &vugu.BuildOut{Out: out.Out}
+	return out
 }

@@ -14,6 +14,7 @@ type Planner struct {
 	Build  build.Build
 	Report core.Report // of Build; the last good one while something is wrong
 	Units  Units
+	Sun    bool // more contrast, for sunlight
 
 	Unknown  []link.Pair     // keys of the link that nobody here knows; written back
 	Seen     bool            // the message about them has been put away
@@ -28,13 +29,15 @@ type Planner struct {
 	helpers  string // the link that Helpers was computed for
 	LinkText string // shown for copying by hand where the clipboard is closed
 
-	parts  build.Parts // of Build
-	drafts map[string]draft
-	open   map[string]bool
+	parts   build.Parts // of Build
+	entries []madeEntry // by the field's place in the table
+	drafts  map[string]draft
+	open    map[string]bool
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
 	OnUnits func(Units)
+	OnSun   func(bool)
 }
 
 // draft is a text as typed in a field that has not been left yet, or that cannot be used.
@@ -42,7 +45,7 @@ type draft struct{ text, message string }
 
 // NewPlanner returns a planner of the default build.
 func NewPlanner() *Planner {
-	p := &Planner{Build: build.Default(), drafts: map[string]draft{}, open: map[string]bool{}}
+	p := &Planner{Build: build.Default(), entries: make([]madeEntry, len(build.Fields)), drafts: map[string]draft{}, open: map[string]bool{}}
 	p.plan()
 	return p
 }
@@ -97,6 +100,14 @@ func (p *Planner) SetUnits(u Units) {
 	clear(p.drafts)
 	if p.OnUnits != nil {
 		p.OnUnits(u)
+	}
+}
+
+// SetSun switches the contrast for sunlight.
+func (p *Planner) SetSun(on bool) {
+	p.Sun = on
+	if p.OnSun != nil {
+		p.OnSun(on)
 	}
 }
 

@@ -31,6 +31,16 @@ func show(t require.TestingT, p *Planner) *html.Node {
 	return root
 }
 
+// unfold opens every fold among the results.
+func unfold(p *Planner) {
+	for _, section := range core.Readouts {
+		p.SetOpen("out-"+section.Title, true)
+	}
+	for _, id := range []string{pathID, settingsID, boxesID, "out-side", "out-rules", "out-fuse"} {
+		p.SetOpen(id, true)
+	}
+}
+
 func value(n *html.Node, name string) string {
 	for _, a := range n.Attr {
 		if a.Key == name {
@@ -204,6 +214,7 @@ func TestEveryReadoutHasItsWords(t *testing.T) {
 	for _, units := range []Units{Metric, US} {
 		p := NewPlanner()
 		p.SetUnits(units)
+		unfold(p)
 		root := show(t, p)
 		for _, n := range all(root, carries("data-key")) {
 			label := ""
@@ -277,6 +288,7 @@ func TestBarsStayInTheirFrame(t *testing.T) {
 		if p.Fault != "" {
 			t.Fatal(p.Fault)
 		}
+		unfold(p)
 		root := show(t, p)
 		bars := all(root, class("hb"))
 		if len(bars) < 10 {

@@ -15,6 +15,7 @@ type store struct {
 
 const (
 	keyUnits = "headroom.units"
+	keySun   = "headroom.sun"
 	keyBuild = "headroom.build"
 )
 
@@ -62,6 +63,16 @@ func (s store) keepUnits(u ui.Units) {
 		return
 	}
 	s.set(keyUnits, "metric")
+}
+
+func (s store) sun() bool { return s.get(keySun) == "on" }
+
+func (s store) keepSun(on bool) {
+	if on {
+		s.set(keySun, "on")
+		return
+	}
+	s.set(keySun, "off")
 }
 
 func (s store) build() string         { return s.get(keyBuild) }

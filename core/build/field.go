@@ -63,10 +63,14 @@ type Field struct {
 	part    func(*Parts) *float64
 	derived bool
 	slot    int
+	place   int
 }
 
 // Option is one choice of a Choice field.
 type Option struct{ ID, Name, Note string }
+
+// Place is the field's index in Fields.
+func (f *Field) Place() int { return f.place }
 
 // Options returns the choices in catalog order, nil unless the field is a Choice.
 func (f *Field) Options() []Option {

@@ -33,6 +33,7 @@ var (
 func init() {
 	for i := range Fields {
 		f := &Fields[i]
+		f.place = i
 		if f.Scale == 0 {
 			f.Scale = 1
 		}

@@ -21,7 +21,8 @@
 //
 // A component whose output would be the same as last time may hand out the very same nodes again: they are then
 // not compared, and neither is anything below them. Whoever does so promises that no component below them would
-// build anything new either. Nodes that were handed out are not changed any more.
+// build anything new either, and may leave those out of its list of components. Nodes that were handed out are not
+// changed any more.
 //
 // # Left out
 //

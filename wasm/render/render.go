@@ -46,7 +46,7 @@ func (r *Renderer) begin() {
 // Patch returns the batch that turns what the page shows into the tree of results, nil if it shows it already.
 // The batch must be applied, and is valid until the next call. Results are not kept.
 //
-// Patch panics on a component that was not built and on vg-js handlers; the next Patch after a panic then
+// Patch panics on a component that builds nothing and on vg-js handlers; the next Patch after a panic then
 // builds the page from nothing.
 func (r *Renderer) Patch(results *vugu.BuildResults) []byte {
 	r.begin()
@@ -70,7 +70,7 @@ func (r *Renderer) flatten(v *vugu.VGNode) {
 	case v.Component != nil:
 		out := r.results.ResultFor(v.Component)
 		if out == nil {
-			panic("render: a component was not built; is it listed in BuildOut.Components?")
+			out = built(v.Component)
 		}
 		for _, o := range out.Out {
 			r.flatten(o)
@@ -82,6 +82,17 @@ func (r *Renderer) flatten(v *vugu.VGNode) {
 	case v.Type == vugu.ElementNode || v.Type == vugu.TextNode:
 		r.flat = append(r.flat, v)
 	}
+}
+
+// built is the output of a component that this pass did not build, because the nodes around it were handed out again. It is needed only
+// where those are put on the page anew.
+func built(component any) *vugu.BuildOut {
+	b, ok := component.(vugu.Builder)
+	if !ok {
+		panic("render: a component that builds nothing")
+	}
+	env, _ := vugu.NewBuildEnv() // its error is always nil
+	return env.RunBuild(b).Out
 }
 
 // create writes the operations that make v at the insertion point and returns its node.

@@ -36,3 +36,30 @@ func TestTheSameNodesAreWrittenBackOverWhatAPersonDid(t *testing.T) {
 	assert.NotNil(t, s.Patch(tree(kept)), "5 is to be shown and the person sees 7")
 	assert.Nil(t, s.Patch(tree(kept)), "and then it is")
 }
+
+// status is a component inside of others; it counts how often it is built.
+type status struct{ built int }
+
+func (s *status) Build(*vugu.BuildIn) *vugu.BuildOut {
+	s.built++
+	return &vugu.BuildOut{Out: []*vugu.VGNode{el("b", "clear")}}
+}
+
+// Nodes that hold a component and are handed out again do not ask for it, unless they are put on the page anew.
+func TestTheSameNodesNeedNoComponent(t *testing.T) {
+	s, inner := newScreen(), &status{}
+	around := el("p")
+	around.AppendChild(&vugu.VGNode{Component: inner})
+	first := build(vugu.NewBuilderFunc(func(*vugu.BuildIn) *vugu.BuildOut {
+		return &vugu.BuildOut{Out: []*vugu.VGNode{around}, Components: []vugu.Builder{inner}}
+	}))
+	s.apply(s.Patch(first))
+	assert.Equal(t, "clear", s.find("b").children[0].data)
+	assert.Equal(t, 1, inner.built)
+	assert.Nil(t, s.Patch(tree(around)))
+	assert.Equal(t, 1, inner.built, "nobody asks for it")
+	s.Reset()
+	s.apply(s.Patch(tree(around)))
+	assert.Equal(t, "clear", s.find("b").children[0].data, "the page was emptied and is as before")
+	assert.Equal(t, 2, inner.built)
+}
