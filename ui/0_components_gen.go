@@ -700,18 +700,22 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("aria-label", "Less: "+c.E.Field.Label)
-				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-					EventType:	"click",
-					Func:		func(event vugu.DOMEvent) { c.P.Nudge(c.Key, -1) },
-					// TODO: implement capture, etc. mostly need to decide syntax
-				})
 				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "−"}
+					vgcompKey := vugu.MakeCompKey(0xFE6C57D2A2942EFE^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Step)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(Step)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.By = -1
+					vgcomp.Key = c.Key
+					vgcomp.Label = c.E.Field.Label
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
 				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "value"}}}
@@ -745,25 +749,29 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					})
 					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
 						EventType:	"keydown",
-						Func:		func(event vugu.DOMEvent) { c.P.Keys(c.Key, event.PropString("key")) },
+						Func:		func(event vugu.DOMEvent) { c.P.fieldKey(c.Key, event) },
 						// TODO: implement capture, etc. mostly need to decide syntax
 					})
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.E.Unit)
 				}
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("aria-label", "More: "+c.E.Field.Label)
-				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-					EventType:	"click",
-					Func:		func(event vugu.DOMEvent) { c.P.Nudge(c.Key, 1) },
-					// TODO: implement capture, etc. mostly need to decide syntax
-				})
 				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "+"}
+					vgcompKey := vugu.MakeCompKey(0xB4A3F9A07D208712^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Step)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(Step)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.By = 1
+					vgcomp.Key = c.Key
+					vgcomp.Label = c.E.Field.Label
+					vgcomp.P = c.P
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
 					vgparent.AppendChild(vgn)
 				}
 			}
@@ -3101,7 +3109,7 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					})
 					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
 						EventType:	"keydown",
-						Func:		func(event vugu.DOMEvent) { c.P.Keys(c.Key, event.PropString("key")) },
+						Func:		func(event vugu.DOMEvent) { c.P.fieldKey(c.Key, event) },
 						// TODO: implement capture, etc. mostly need to decide syntax
 					})
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "unit"}}}
@@ -3115,52 +3123,113 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("aria-label", "Less: "+c.E.Field.Label)
-			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-				EventType:	"click",
-				Func:		func(event vugu.DOMEvent) { c.P.Nudge(c.Key, -1) },
-				// TODO: implement capture, etc. mostly need to decide syntax
-			})
 			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "−"}
+				vgcompKey := vugu.MakeCompKey(0x1072EC339D34A24C^vgin.CurrentPositionHash(), vgiterkey)
+				// ask BuildEnv for prior instance of this specific component
+				vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Step)
+				if vgcomp == nil {
+					// create new one if needed
+					vgcomp = new(Step)
+					vgin.BuildEnv.WireComponent(vgcomp)
+				}
+				vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+				vgcomp.By = -1
+				vgcomp.Key = c.Key
+				vgcomp.Label = c.E.Field.Label
+				vgcomp.P = c.P
+				vgout.Components = append(vgout.Components, vgcomp)
+				vgn = &vugu.VGNode{Component: vgcomp}
 				vgparent.AppendChild(vgn)
 			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "range"}}}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "rail"}}}
 			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("aria-valuetext", c.E.Spoken)
-			vgn.AddAttrInterface("id", c.E.ID)
-			vgn.AddAttrInterface("max", c.E.Max)
-			vgn.AddAttrInterface("min", c.E.Min)
-			vgn.AddAttrInterface("name", c.Key)
-			vgn.AddAttrInterface("step", c.E.Step)
-			{
-				b, err := vjson.Marshal(c.E.Value)
-				if err != nil {
-					panic(err)
-				}
-				vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
-			}
-			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-				EventType:	"input",
-				Func:		func(event vugu.DOMEvent) { c.P.Slide(c.Key, event.PropString("target", "value")) },
-				// TODO: implement capture, etc. mostly need to decide syntax
-			})
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
-			vgparent.AppendChild(vgn)
-			vgn.AddAttrInterface("aria-label", "More: "+c.E.Field.Label)
-			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-				EventType:	"click",
-				Func:		func(event vugu.DOMEvent) { c.P.Nudge(c.Key, 1) },
-				// TODO: implement capture, etc. mostly need to decide syntax
-			})
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "+"}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "range"}}}
+				vgparent.AppendChild(vgn)
+				vgn.AddAttrInterface("aria-describedby", c.E.ID+"-where")
+				vgn.AddAttrInterface("aria-valuetext", c.E.Spoken)
+				vgn.AddAttrInterface("id", c.E.ID)
+				vgn.AddAttrInterface("max", c.E.Max)
+				vgn.AddAttrInterface("min", c.E.Min)
+				vgn.AddAttrInterface("name", c.Key)
+				vgn.AddAttrInterface("step", c.E.Step)
+				{
+					b, err := vjson.Marshal(c.E.Value)
+					if err != nil {
+						panic(err)
+					}
+					vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
+				}
+				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+					EventType:	"input",
+					Func:		func(event vugu.DOMEvent) { c.P.Slide(c.Key, event.PropString("target", "value")) },
+					// TODO: implement capture, etc. mostly need to decide syntax
+				})
+				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+					EventType:	"keydown",
+					Func:		func(event vugu.DOMEvent) { c.P.sliderKey(c.Key, event) },
+					// TODO: implement capture, etc. mostly need to decide syntax
+				})
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "track"}, vugu.VGAttribute{Namespace: "", Key: "width", Val: "100%"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "44"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "line", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "way"}, vugu.VGAttribute{Namespace: "", Key: "x1", Val: "0"}, vugu.VGAttribute{Namespace: "", Key: "x2", Val: "100%"}, vugu.VGAttribute{Namespace: "", Key: "y1", Val: "22"}, vugu.VGAttribute{Namespace: "", Key: "y2", Val: "22"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(vugu.HTML(""))
+					for vgiterkeyt, m := range c.marks() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						m := m
+						_ = m
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "line", Attr: []vugu.VGAttribute{{Namespace: "", Key: "y1", Val: "22"}, vugu.VGAttribute{Namespace: "", Key: "y2", Val: "22"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("class", m.class)
+						vgn.AddAttrInterface("x1", m.from)
+						vgn.AddAttrInterface("x2", m.to)
+					}
+					for vgiterkeyt, x := range c.detents() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						x := x
+						_ = x
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "line", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "detent"}, vugu.VGAttribute{Namespace: "", Key: "y1", Val: "38"}, vugu.VGAttribute{Namespace: "", Key: "y2", Val: "43"}}}
+						vgparent.AppendChild(vgn)
+						vgn.AddAttrInterface("x1", x)
+						vgn.AddAttrInterface("x2", x)
+					}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "-15"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "53"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.end(false))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "100%"}, vugu.VGAttribute{Namespace: "", Key: "dx", Val: "15"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "53"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}}}
+					vgparent.AppendChild(vgn)
+					vgn.SetInnerHTML(c.end(true))
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "bubble"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "-4"}}}
+					vgparent.AppendChild(vgn)
+					vgn.AddAttrInterface("text-anchor", c.anchor())
+					vgn.AddAttrInterface("x", c.at())
+					vgn.SetInnerHTML(c.E.Spoken)
+				}
+			}
+			{
+				vgcompKey := vugu.MakeCompKey(0xDCD662DF4504ED86^vgin.CurrentPositionHash(), vgiterkey)
+				// ask BuildEnv for prior instance of this specific component
+				vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Step)
+				if vgcomp == nil {
+					// create new one if needed
+					vgcomp = new(Step)
+					vgin.BuildEnv.WireComponent(vgcomp)
+				}
+				vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+				vgcomp.By = 1
+				vgcomp.Key = c.Key
+				vgcomp.Label = c.E.Field.Label
+				vgcomp.P = c.P
+				vgout.Components = append(vgout.Components, vgcomp)
+				vgn = &vugu.VGNode{Component: vgcomp}
 				vgparent.AppendChild(vgn)
 			}
 		}
@@ -3171,6 +3240,11 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.E.Field.Help)
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help where"}}}
+		vgparent.AppendChild(vgn)
+		vgn.AddAttrInterface("data-travel", c.Key)
+		vgn.AddAttrInterface("id", c.E.ID+"-where")
+		vgn.SetInnerHTML(c.where())
 	}
 	return vgout
 }
@@ -3210,6 +3284,62 @@ func (c *Status) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(string(c.Status))
 	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *Step) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	vgn.AddAttrInterface("aria-label", c.name())
+	vgn.SetInnerHTML(c.sign())
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"click",
+		Func:		func(event vugu.DOMEvent) { c.P.Click(c.Key, c.By) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"pointerdown",
+		Func:		func(event vugu.DOMEvent) { c.P.Hold(c.Key, c.By, event.PropFloat64("button")) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"pointerup",
+		Func:		func(event vugu.DOMEvent) { c.P.Release(true) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"pointerleave",
+		Func:		func(event vugu.DOMEvent) { c.P.Release(false) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"pointercancel",
+		Func:		func(event vugu.DOMEvent) { c.P.Release(false) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"contextmenu",
+		Func:		func(event vugu.DOMEvent) { c.P.noMenu(event) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
+	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+		EventType:	"blur",
+		Func:		func(event vugu.DOMEvent) { c.P.Release(false) },
+		// TODO: implement capture, etc. mostly need to decide syntax
+	})
 	return vgout
 }
 
@@ -3294,6 +3424,59 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.fig.Help)
+		if c.unclear() {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "seek"}}}
+			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				if c.P.sought() == nil {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}, vugu.VGAttribute{Namespace: "", Key: "name", Val: "seek"}}}
+					vgparent.AppendChild(vgn)
+					vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+						EventType:	"click",
+						Func:		func(event vugu.DOMEvent) { c.P.Seek() },
+						// TODO: implement capture, etc. mostly need to decide syntax
+					})
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "What would make this clear?"}
+						vgparent.AppendChild(vgn)
+					}
+				}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "role", Val: "status"}}}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.found())
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, w := range c.ways() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						w := w
+						_ = w
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+						vgparent.AppendChild(vgn)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}}}
+							vgparent.AppendChild(vgn)
+							vgn.AddAttrInterface("data-way", w.Key)
+							vgn.SetInnerHTML(c.way(w))
+							vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+								EventType:	"click",
+								Func:		func(event vugu.DOMEvent) { c.P.Take(w) },
+								// TODO: implement capture, etc. mostly need to decide syntax
+							})
+						}
+					}
+				}
+			}
+		}
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "pre", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "equation"}}}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.why.Equation)

@@ -34,6 +34,8 @@ type Planner struct {
 	drafts  map[string]draft
 	open    map[string]bool
 
+	Sliding // what belongs to moving inputs
+
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
 	OnUnits func(Units)
@@ -181,6 +183,7 @@ func (p *Planner) FindHelpers() {
 func (p *Planner) Settle() {
 	p.Summarize()
 	p.FindHelpers()
+	p.LookAround()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.

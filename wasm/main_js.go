@@ -48,6 +48,8 @@ func run() error {
 		})
 	}
 	speaker := newSpeaker(planner, p.RequestRender)
+	worker := newWorker(planner, p.RequestRender)
+	keepHolding(planner, p.RequestRender)
 
 	first := true
 	p.AfterRender(func() {
@@ -57,6 +59,7 @@ func run() error {
 		}
 		address.follow()
 		speaker.follow()
+		worker.follow()
 		focus(document, planner)
 		paper(planner, p.RequestRender)
 	})
