@@ -3196,7 +3196,7 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						_ = vgiterkey
 						x := x
 						_ = x
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "line", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "detent"}, vugu.VGAttribute{Namespace: "", Key: "y1", Val: "38"}, vugu.VGAttribute{Namespace: "", Key: "y2", Val: "43"}}}
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "line", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "detent"}, vugu.VGAttribute{Namespace: "", Key: "y1", Val: "34"}, vugu.VGAttribute{Namespace: "", Key: "y2", Val: "39"}}}
 						vgparent.AppendChild(vgn)
 						vgn.AddAttrInterface("x1", x)
 						vgn.AddAttrInterface("x2", x)
@@ -3207,11 +3207,11 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "100%"}, vugu.VGAttribute{Namespace: "", Key: "dx", Val: "15"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "53"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}}}
 					vgparent.AppendChild(vgn)
 					vgn.SetInnerHTML(c.end(true))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "bubble"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "-4"}}}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "bubble"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "-3"}}}
 					vgparent.AppendChild(vgn)
 					vgn.AddAttrInterface("text-anchor", c.anchor())
 					vgn.AddAttrInterface("x", c.at())
-					vgn.SetInnerHTML(c.E.Spoken)
+					vgn.SetInnerHTML(c.bubble())
 				}
 			}
 			{

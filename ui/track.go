@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"strconv"
 	"strings"
 
 	"headroom/core"
@@ -60,7 +61,15 @@ func (c *SliderBody) place(v float64) string {
 
 func (c *SliderBody) at() string { return c.place(c.now) }
 
-// anchor keeps a long name over the thumb inside the card.
+// bubble is what stands over the thumb while it is moved. A class's name stands above already, in the place where a number has its field.
+func (c *SliderBody) bubble() string {
+	if c.Choice() {
+		return c.say(c.now) + " of " + strconv.Itoa(len(c.E.Field.Options()))
+	}
+	return c.E.Spoken
+}
+
+// anchor keeps it inside the card.
 func (c *SliderBody) anchor() string {
 	switch share := (c.unit.shown(c.now) - c.lo) / (c.hi - c.lo); {
 	case share < 0.3:
@@ -161,22 +170,35 @@ func (c *SliderBody) where() string {
 		}
 		return upperFirst(string(list[0].Status)) + " all along: " + list[0].Short + "."
 	}
-	// What lies nearest is told first of all; what finds no room is still to be seen on the track.
+	// What lies nearest is told first of all; what finds no room in the lines kept free is still to be seen on the track.
 	first, last := 0, len(list)-1
-	for last-first > 3 {
+	text := c.tell(list, first, last)
+	for len(text) > roomForWords && last > first+1 {
 		if c.now-list[first].To > list[last].From-c.now {
 			first++
 		} else {
 			last--
 		}
+		text = c.tell(list, first, last)
 	}
+	return text
+}
+
+// roomForWords is how many characters the lines below a slider hold on a small phone.
+const roomForWords = 96
+
+func (c *SliderBody) tell(list []core.Stretch, first, last int) string {
 	var words strings.Builder
+	if c.Choice() {
+		words.WriteString("of " + strconv.Itoa(len(c.E.Field.Options())) + " classes ")
+	}
+	empty := words.Len()
 	for i := first; i <= last; i++ {
 		s := &list[i]
 		if s.Status == limit.Clear {
 			continue
 		}
-		if words.Len() > 0 {
+		if words.Len() > empty {
 			words.WriteString("; ")
 		}
 		words.WriteString(string(s.Status) + " " + c.span(s, i == 0, i == len(list)-1))
@@ -186,6 +208,9 @@ func (c *SliderBody) where() string {
 			words.WriteString(", " + string(s.Status) + " " + c.span(s, false, i == len(list)-1))
 		}
 		words.WriteString(": " + s.Short)
+	}
+	if words.Len() == empty {
+		return ""
 	}
 	return upperFirst(words.String()) + "."
 }
@@ -205,8 +230,8 @@ func (c *SliderBody) span(s *core.Stretch, first, last bool) string {
 
 // say is a value in few words.
 func (c *SliderBody) say(v float64) string {
-	if f := c.E.Field; f.Kind == build.Choice {
-		return f.Options()[int(v)].Name
+	if c.Choice() {
+		return strconv.Itoa(int(v) + 1)
 	}
 	return shortest(c.unit.shown(v), 1)
 }
