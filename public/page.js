@@ -202,7 +202,7 @@
     const keys = (event.shiftKey ? 1 : 0) + (event.ctrlKey ? 2 : 0) + (event.metaKey ? 4 : 0) + (event.altKey ? 8 : 0);
     return [event.type, live ? node[ID] : 0, option(target.value), flag(target.checked), flag(target.open),
       option(target.getAttribute?.('name')), option(event.key), keys,
-      option(event.clientX), option(event.clientY)].join('\0');
+      option(event.clientX), option(event.clientY), option(event.button)].join('\0');
   }
 
   // activate tells that Go now handles the event at this place of the delivery.

@@ -811,13 +811,13 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = put(vgparent, "button", "type", "button", "class", "step")
-				attr(vgn, "aria-label", "Less: "+c.E.Field.Label)
-				on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.E.Field.Key, -1) })
 				{
-					vgparent := vgn
-					_ = vgparent
-					words(vgparent, "−")
+					vgcomp := component[Step](vgin, 0x88B09C9D5EE3A96D, vgiterkey)
+					vgcomp.By = -1
+					vgcomp.Key = c.E.Field.Key
+					vgcomp.Label = c.E.Field.Label
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				vgn = put(vgparent, "span", "class", "value")
 				{
@@ -832,17 +832,17 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					property(vgn, "value", c.E.Text)
 					on(vgn, "input", func(event vugu.DOMEvent) { c.P.Type(c.E.Field.Key, event.PropString("target", "value")) })
 					on(vgn, "blur", func(event vugu.DOMEvent) { c.P.Leave(c.E.Field.Key) })
-					on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.Keys(c.E.Field.Key, event.PropString("key")) })
+					on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.fieldKey(c.E.Field.Key, event) })
 					vgn = put(vgparent, "span", "class", "unit")
 					content(vgn, c.E.Unit)
 				}
-				vgn = put(vgparent, "button", "type", "button", "class", "step")
-				attr(vgn, "aria-label", "More: "+c.E.Field.Label)
-				on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.E.Field.Key, 1) })
 				{
-					vgparent := vgn
-					_ = vgparent
-					words(vgparent, "+")
+					vgcomp := component[Step](vgin, 0xA23EEEA54A127B09, vgiterkey)
+					vgcomp.By = 1
+					vgcomp.Key = c.E.Field.Key
+					vgcomp.Label = c.E.Field.Label
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
 				}
 			}
 		}
@@ -2727,7 +2727,7 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					property(vgn, "value", c.E.Text)
 					on(vgn, "input", func(event vugu.DOMEvent) { c.P.Type(c.Key, event.PropString("target", "value")) })
 					on(vgn, "blur", func(event vugu.DOMEvent) { c.P.Leave(c.Key) })
-					on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.Keys(c.Key, event.PropString("key")) })
+					on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.fieldKey(c.Key, event) })
 					vgn = put(vgparent, "span", "class", "unit")
 					content(vgn, c.E.Unit)
 				}
@@ -2737,30 +2737,71 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = put(vgparent, "button", "type", "button", "class", "step")
-			attr(vgn, "aria-label", "Less: "+c.E.Field.Label)
-			on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.Key, -1) })
 			{
-				vgparent := vgn
-				_ = vgparent
-				words(vgparent, "−")
+				vgcomp := component[Step](vgin, 0x1072EC339D34A24C, vgiterkey)
+				vgcomp.By = -1
+				vgcomp.Key = c.Key
+				vgcomp.Label = c.E.Field.Label
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
 			}
-			vgn = put(vgparent, "input", "type", "range")
-			attr(vgn, "aria-valuetext", c.E.Spoken)
-			attr(vgn, "id", c.E.ID)
-			attr(vgn, "max", c.E.Max)
-			attr(vgn, "min", c.E.Min)
-			attr(vgn, "name", c.Key)
-			attr(vgn, "step", c.E.Step)
-			property(vgn, "value", c.E.Value)
-			on(vgn, "input", func(event vugu.DOMEvent) { c.P.Slide(c.Key, event.PropString("target", "value")) })
-			vgn = put(vgparent, "button", "type", "button", "class", "step")
-			attr(vgn, "aria-label", "More: "+c.E.Field.Label)
-			on(vgn, "click", func(event vugu.DOMEvent) { c.P.Nudge(c.Key, 1) })
+			vgn = put(vgparent, "span", "class", "rail")
 			{
 				vgparent := vgn
 				_ = vgparent
-				words(vgparent, "+")
+				vgn = put(vgparent, "input", "type", "range")
+				attr(vgn, "aria-describedby", c.E.ID+"-where")
+				attr(vgn, "aria-valuetext", c.E.Spoken)
+				attr(vgn, "id", c.E.ID)
+				attr(vgn, "max", c.E.Max)
+				attr(vgn, "min", c.E.Min)
+				attr(vgn, "name", c.Key)
+				attr(vgn, "step", c.E.Step)
+				property(vgn, "value", c.E.Value)
+				on(vgn, "input", func(event vugu.DOMEvent) { c.P.Slide(c.Key, event.PropString("target", "value")) })
+				on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.sliderKey(c.Key, event) })
+				vgn = put(vgparent, "svg", "class", "track", "width", "100%", "height", "44", "aria-hidden", "true")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "line", "class", "way", "x1", "0", "x2", "100%", "y1", "22", "y2", "22")
+					markup(vgn, vugu.HTML(""))
+					for vgiterkeyt, m := range c.marks() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						m := m
+						_ = m
+						vgn = put(vgparent, "line", "y1", "22", "y2", "22")
+						attr(vgn, "class", m.class)
+						attr(vgn, "x1", m.from)
+						attr(vgn, "x2", m.to)
+					}
+					for vgiterkeyt, x := range c.detents() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						x := x
+						_ = x
+						vgn = put(vgparent, "line", "class", "detent", "y1", "34", "y2", "39")
+						attr(vgn, "x1", x)
+						attr(vgn, "x2", x)
+					}
+					vgn = put(vgparent, "text", "class", "end", "x", "-15", "y", "53")
+					content(vgn, c.end(false))
+					vgn = put(vgparent, "text", "class", "end", "x", "100%", "dx", "15", "y", "53", "text-anchor", "end")
+					content(vgn, c.end(true))
+					vgn = put(vgparent, "text", "class", "bubble", "y", "-3")
+					attr(vgn, "text-anchor", c.anchor())
+					attr(vgn, "x", c.at())
+					content(vgn, c.bubble())
+				}
+			}
+			{
+				vgcomp := component[Step](vgin, 0xDCD662DF4504ED86, vgiterkey)
+				vgcomp.By = 1
+				vgcomp.Key = c.Key
+				vgcomp.Label = c.E.Field.Label
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
 			}
 		}
 		vgn = put(vgparent, "p", "class", "msg", "role", "alert")
@@ -2768,6 +2809,10 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		content(vgn, c.E.Message)
 		vgn = put(vgparent, "p", "class", "help")
 		content(vgn, c.E.Field.Help)
+		vgn = put(vgparent, "p", "class", "help where")
+		attr(vgn, "data-travel", c.Key)
+		attr(vgn, "id", c.E.ID+"-where")
+		content(vgn, c.where())
 	}
 	return vgout
 }
@@ -2804,6 +2849,34 @@ func (c *Status) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = put(vgparent, "span")
 		content(vgn, string(c.Status))
 	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *Step) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "step"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "aria-label", c.name())
+	content(vgn, c.sign())
+	on(vgn, "click", func(event vugu.DOMEvent) { c.P.Click(c.Key, c.By) })
+	on(vgn, "pointerdown", func(event vugu.DOMEvent) { c.P.Hold(c.Key, c.By, event.PropFloat64("button")) })
+	on(vgn, "pointerup", func(event vugu.DOMEvent) { c.P.Release(true) })
+	on(vgn, "pointerleave", func(event vugu.DOMEvent) { c.P.Release(false) })
+	on(vgn, "pointercancel", func(event vugu.DOMEvent) { c.P.Release(false) })
+	on(vgn, "contextmenu", func(event vugu.DOMEvent) { c.P.noMenu(event) })
+	on(vgn, "blur", func(event vugu.DOMEvent) { c.P.Release(false) })
 	return vgout
 }
 
@@ -2860,6 +2933,44 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		}
 		vgn = put(vgparent, "p")
 		content(vgn, c.fig.Help)
+		if c.unclear() {
+			vgn = put(vgparent, "div", "class", "seek")
+			{
+				vgparent := vgn
+				_ = vgparent
+				if c.P.sought() == nil {
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "seek")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.Seek() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "What would make this clear?")
+					}
+				}
+				vgn = put(vgparent, "p", "role", "status")
+				content(vgn, c.found())
+				vgn = put(vgparent, "ul")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, w := range c.ways() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						w := w
+						_ = w
+						vgn = put(vgparent, "li")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "button", "type", "button", "class", "tool")
+							attr(vgn, "data-way", w.Key)
+							content(vgn, c.way(w))
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.Take(w) })
+						}
+					}
+				}
+			}
+		}
 		vgn = put(vgparent, "pre", "class", "equation")
 		content(vgn, c.why.Equation)
 		if c.P.Units == US {

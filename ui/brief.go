@@ -31,17 +31,3 @@ func (p *Planner) SheetKey(pressed string) {
 		p.Unask()
 	}
 }
-
-// Keys handles the keys of a text field: Enter takes the text, Escape drops it, the arrows step.
-func (p *Planner) Keys(key, pressed string) {
-	switch pressed {
-	case "Enter":
-		p.Leave(key)
-	case "Escape":
-		p.Revert(key)
-	case "ArrowUp":
-		p.Nudge(key, 1)
-	case "ArrowDown":
-		p.Nudge(key, -1)
-	}
-}

@@ -155,20 +155,13 @@ func (c *input) Numeric() bool { return !c.Choice() && !c.Table() }
 type Slider struct {
 	P    *Planner
 	Key  string
-	kept kept[Entry]
+	kept kept[slid]
 }
 
 // Build is called by vugu.
 func (c *Slider) Build(in *vugu.BuildIn) *vugu.BuildOut {
-	e := c.P.Entry(c.Key)
-	return c.kept.build(e, func() *vugu.BuildOut { return (&SliderBody{c.P, c.Key, input{e}}).Build(in) })
-}
-
-// SliderBody is what it shows of one entry.
-type SliderBody struct {
-	P   *Planner
-	Key string
-	input
+	of := c.P.slid(c.Key)
+	return c.kept.build(of, func() *vugu.BuildOut { return newSliderBody(c.P, c.Key, of).Build(in) })
 }
 
 // Field is one of the other inputs.

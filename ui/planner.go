@@ -35,6 +35,8 @@ type Planner struct {
 	open    map[string]bool
 	desk    // pin, undo and saved builds
 
+	Sliding // what belongs to moving inputs
+
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
 	OnUnits func(Units)
@@ -196,6 +198,7 @@ func (p *Planner) Settle() {
 	p.steps.gesture = ""
 	p.Summarize()
 	p.FindHelpers()
+	p.LookAround()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.

@@ -51,6 +51,8 @@ func run() error {
 		return err
 	}
 	speaker := newSpeaker(planner, p.RequestRender)
+	worker := newWorker(planner, p.RequestRender)
+	keepHolding(planner, p.RequestRender)
 
 	first := true
 	p.AfterRender(func() {
@@ -60,6 +62,7 @@ func run() error {
 		}
 		address.follow()
 		speaker.follow()
+		worker.follow()
 		focus(document, planner)
 		paper(planner, p.RequestRender)
 	})

@@ -12,7 +12,7 @@
 //	target.value .checked .open .name     of the element the event began at, where it has them
 //	key                                   of a keyboard event
 //	shiftKey ctrlKey metaKey altKey       always there
-//	clientX clientY                       of pointer and mouse events
+//	clientX clientY button                of pointer and mouse events
 //
 // Files and other things not listed are reached through JSEventTarget, at once in the handler.
 package page

@@ -19,6 +19,7 @@ const (
 	fieldModifiers
 	fieldX
 	fieldY
+	fieldButton
 	fieldCount
 )
 
@@ -50,6 +51,7 @@ func decodeEvents(text string) []decoded {
 		setText(summary, "key", f[fieldKey])
 		setNumber(summary, "clientX", f[fieldX])
 		setNumber(summary, "clientY", f[fieldY])
+		setNumber(summary, "button", f[fieldButton])
 		modifiers, _ := strconv.Atoi(f[fieldModifiers])
 		for i, key := range [...]string{"shiftKey", "ctrlKey", "metaKey", "altKey"} {
 			summary[key] = modifiers&(1<<i) != 0

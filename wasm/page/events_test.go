@@ -11,8 +11,8 @@ import (
 
 func TestDecodeEvents(t *testing.T) {
 	text := strings.Join([]string{
-		"input", "7", "=1.05", "", "", "=kv", "", "0", "", "",
-		"click", "4294967295", "=", "=false", "=true", "", "=Enter", "13", "=12.5", "=-3",
+		"input", "7", "=1.05", "", "", "=kv", "", "0", "", "", "",
+		"click", "4294967295", "=", "=false", "=true", "", "=Enter", "13", "=12.5", "=-3", "=2",
 	}, "\x00")
 	got := decodeEvents(text)
 	require.Len(t, got, 2)
@@ -25,7 +25,7 @@ func TestDecodeEvents(t *testing.T) {
 	assert.Equal(t, uint32(4294967295), got[1].node)
 	assert.Equal(t, map[string]any{
 		"type": "click", "target": map[string]any{"value": "", "checked": false, "open": true},
-		"key": "Enter", "clientX": 12.5, "clientY": -3.0,
+		"key": "Enter", "clientX": 12.5, "clientY": -3.0, "button": 2.0,
 		"shiftKey": true, "ctrlKey": false, "metaKey": true, "altKey": true,
 	}, got[1].summary)
 }
