@@ -3,6 +3,7 @@ package core
 import (
 	"headroom/core/charge"
 	"headroom/core/ride"
+	"headroom/core/road"
 )
 
 // alongPoints is how many places of the ride Along tells of.
@@ -65,4 +66,11 @@ func (r *Report) Along() []AlongPoint {
 // Charging is the course of one charge from the wall.
 func (r *Report) Charging() []charge.Point {
 	return charge.Curve(&r.Build.build, &r.Build.parts)
+}
+
+// WantedNm is the balance reserve that the rider asks for as torque at the axle: what a shift of the center of pressure needs,
+// m_rider·g·x.
+func (r *Report) WantedNm() float64 {
+	b := &r.Build.build
+	return b.Shift * b.Rider * road.Gravity
 }

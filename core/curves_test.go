@@ -137,6 +137,15 @@ func TestRangeBandIsThatOfASteadyRide(t *testing.T) {
 	}
 }
 
+// At the speed where the reserve just is the wanted one, the torque left is the wanted torque.
+func TestWantedTorque(t *testing.T) {
+	r := plan(t, "shift", "40", "rider", "80")
+	assert.InEpsilon(t, 0.040*80*9.80665, r.WantedNm(), 1e-12)
+	for _, at := range r.Envelope.Low {
+		assert.InDelta(t, at.ReserveNm, r.WantedNm()*at.ShiftMm/40, 1e-9)
+	}
+}
+
 func TestCurvesAreInTheJSON(t *testing.T) {
 	r := plan(t)
 	body, err := json.Marshal(r)

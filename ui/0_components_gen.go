@@ -207,135 +207,91 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "figcaption", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
 		vgn.SetInnerHTML(c.Plot.Title)
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "plot"}, vugu.VGAttribute{Namespace: "", Key: "viewBox", Val: "0 0 360 230"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "stage"}}}
 		vgparent.AppendChild(vgn)
-		vgn.AddAttrInterface("aria-label", c.Plot.Title+". "+c.Plot.Words)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "grid"}}}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "plot"}, vugu.VGAttribute{Namespace: "", Key: "viewBox", Val: "0 0 360 230"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
 			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("aria-label", c.words())
 			{
 				vgparent := vgn
 				_ = vgparent
-				for vgiterkeyt, t := range c.xTicks() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					t := t
-					_ = t
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute(nil)}
+				vgparent.AppendChild(vgn)
+				vgn.SetInnerHTML(c.inner())
+				if c.reads() {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "g", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cross"}}}
 					vgparent.AppendChild(vgn)
-					vgn.AddAttrInterface("d", c.gridX(t))
-				}
-				for vgiterkeyt, t := range c.yTicks() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					t := t
-					_ = t
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
-					vgparent.AppendChild(vgn)
-					vgn.AddAttrInterface("d", c.gridY(t))
+					vgn.SetInnerHTML(c.cross())
 				}
 			}
-			for i := range c.Plot.Bands {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
+			if c.reads() {
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "input", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "range"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "reader"}}}
 				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("class", "area "+c.Plot.Bands[i].Style)
-				vgn.AddAttrInterface("d", c.Plot.area(&c.Plot.Bands[i]))
+				vgn.AddAttrInterface("aria-label", "Read "+c.Plot.Title)
+				vgn.AddAttrInterface("aria-valuetext", c.sentence())
+				vgn.AddAttrInterface("max", c.limit(c.Plot.X.Hi))
+				vgn.AddAttrInterface("min", c.limit(c.Plot.X.Lo))
+				vgn.AddAttrInterface("name", "read-"+c.Plot.ID)
+				vgn.AddAttrInterface("step", c.step())
+				{
+					b, err := vjson.Marshal(c.at())
+					if err != nil {
+						panic(err)
+					}
+					vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "value", JSONVal: vjson.RawMessage(b)})
+				}
+				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+					EventType:	"input",
+					Func:		func(event vugu.DOMEvent) { c.P.ReadAt(c.Plot, event.PropString("target", "value")) },
+					// TODO: implement capture, etc. mostly need to decide syntax
+				})
 			}
-			for i := range c.Plot.Marks {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("class", "mark "+c.Plot.Marks[i].Style)
-				vgn.AddAttrInterface("d", c.mark(i))
-			}
-			for i := range c.Plot.Lines {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("class", "curve "+c.Plot.Lines[i].Style)
-				vgn.AddAttrInterface("d", c.Plot.path(c.Plot.Lines[i].Points))
-			}
-			for vgiterkeyt, t := range c.xTicks() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				t := t
-				_ = t
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tick"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "middle"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "204"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("x", coord(c.Plot.px(t.At)))
-				vgn.SetInnerHTML(t.Text)
-			}
-			for vgiterkeyt, t := range c.yTicks() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				t := t
-				_ = t
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "tick"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "40"}}}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("y", coord(c.Plot.py(t.At)+4))
-				vgn.SetInnerHTML(t.Text)
-			}
-			for i := range c.Plot.Marks {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute(nil)}
-				vgparent.AppendChild(vgn)
-				vgn.AddAttrInterface("class", "name "+c.Plot.Marks[i].Style)
-				vgn.AddAttrInterface("text-anchor", c.anchor(i))
-				vgn.AddAttrInterface("x", c.nameX(i))
-				vgn.AddAttrInterface("y", c.nameY(i))
-				vgn.SetInnerHTML(c.Plot.Marks[i].Name)
-			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "axis"}, vugu.VGAttribute{Namespace: "", Key: "text-anchor", Val: "end"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "350"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "224"}}}
+		}
+		if c.reads() {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "reading"}}}
 			vgparent.AppendChild(vgn)
-			vgn.SetInnerHTML(c.xName())
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "text", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "axis"}, vugu.VGAttribute{Namespace: "", Key: "x", Val: "2"}, vugu.VGAttribute{Namespace: "", Key: "y", Val: "224"}}}
-			vgparent.AppendChild(vgn)
-			vgn.SetInnerHTML(c.yName())
+			vgn.SetInnerHTML(c.sentence())
 		}
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "ul", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "legend"}}}
+		vgparent.AppendChild(vgn)
+		vgn.SetInnerHTML(c.legend())
+		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "saves"}}}
 		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			for vgiterkeyt, l := range c.legend() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				l := l
-				_ = l
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "li", Attr: []vugu.VGAttribute(nil)}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("aria-label", "Save picture: "+c.Plot.Title)
+			vgn.AddAttrInterface("name", "svg-"+c.Plot.ID)
+			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+				EventType:	"click",
+				Func:		func(event vugu.DOMEvent) { c.P.SavePicture(c.Plot) },
+				// TODO: implement capture, etc. mostly need to decide syntax
+			})
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Save picture"}
 				vgparent.AppendChild(vgn)
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "width", Val: "30"}, vugu.VGAttribute{Namespace: "", Key: "height", Val: "12"}, vugu.VGAttribute{Namespace: "", Key: "aria-hidden", Val: "true"}}}
-					vgparent.AppendChild(vgn)
-					{
-						vgparent := vgn
-						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "path", Attr: []vugu.VGAttribute(nil)}
-						vgparent.AppendChild(vgn)
-						vgn.AddAttrInterface("class", l.Class)
-						vgn.AddAttrInterface("d", l.Shape)
-					}
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "span", Attr: []vugu.VGAttribute(nil)}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(l.Name)
-				}
+			}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "button", Attr: []vugu.VGAttribute{{Namespace: "", Key: "type", Val: "button"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "tool"}}}
+			vgparent.AppendChild(vgn)
+			vgn.AddAttrInterface("aria-label", "Save figures: "+c.Plot.Title)
+			vgn.AddAttrInterface("name", "csv-"+c.Plot.ID)
+			vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+				EventType:	"click",
+				Func:		func(event vugu.DOMEvent) { c.P.SaveTable(c.Plot) },
+				// TODO: implement capture, etc. mostly need to decide syntax
+			})
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(1), Data: "Save figures"}
+				vgparent.AppendChild(vgn)
 			}
 		}
 	}
@@ -471,7 +427,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *CurvesBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -481,7 +437,7 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section curves"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
 	{
-		b, err := vjson.Marshal(c.P.IsOpen(c.id()))
+		b, err := vjson.Marshal(c.C.open())
 		if err != nil {
 			panic(err)
 		}
@@ -489,7 +445,7 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	}
 	vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
 		EventType:	"toggle",
-		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(c.id(), event.PropBool("target", "open")) },
+		Func:		func(event vugu.DOMEvent) { c.P.SetOpen(c.C.id(), event.PropBool("target", "open")) },
 		// TODO: implement capture, etc. mostly need to decide syntax
 	})
 	{
@@ -497,142 +453,149 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		_ = vgparent
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("\x3Ch2\x3ESpeed by speed\x3C/h2\x3E"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("Balance reserve left on level ground"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h2", Attr: []vugu.VGAttribute(nil)}
+			vgparent.AppendChild(vgn)
+			vgn.SetInnerHTML(c.title())
+		}
+		if c.C.open() {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
-				vgparent.AppendChild(vgn)
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+				if len(c.plots) == 0 {
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
 					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.speedUnit())
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(vugu.HTML("full"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(vugu.HTML("half"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(vugu.HTML("low"))
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(vugu.HTML("set by, low"))
+					vgn.SetInnerHTML(c.none())
 				}
-			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			{
-				vgparent := vgn
-				_ = vgparent
-				for vgiterkeyt, r := range c.reserves() {
+				for vgiterkeyt, p := range c.plots {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
-					r := r
-					_ = r
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+					p := p
+					_ = p
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
-					vgn.AddAttrInterface("class", r.Status)
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r.Speed)
-						for vgiterkeyt, cell := range r.Cells {
-							var vgiterkey interface{} = vgiterkeyt
-							_ = vgiterkey
-							cell := cell
-							_ = cell
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						{
+							vgcompKey := vugu.MakeCompKey(0xEAD2AED1B3243741^vgin.CurrentPositionHash(), vgiterkey)
+							// ask BuildEnv for prior instance of this specific component
+							vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Chart)
+							if vgcomp == nil {
+								// create new one if needed
+								vgcomp = new(Chart)
+								vgin.BuildEnv.WireComponent(vgcomp)
+							}
+							vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+							vgcomp.P = c.P
+							vgcomp.Plot = p
+							vgout.Components = append(vgout.Components, vgcomp)
+							vgn = &vugu.VGNode{Component: vgcomp}
 							vgparent.AppendChild(vgn)
-							vgn.SetInnerHTML(cell)
 						}
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r.Words)
 					}
 				}
-			}
-		}
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "p", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "help"}}}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(c.reserveHelp())
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
-		vgn.SetInnerHTML(vugu.HTML("Range at a steady speed"))
-		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
-		vgparent.AppendChild(vgn)
-		{
-			vgparent := vgn
-			_ = vgparent
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+				vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "more"}}}
 				vgparent.AppendChild(vgn)
+				{
+					b, err := vjson.Marshal(c.C.tabular())
+					if err != nil {
+						panic(err)
+					}
+					vgn.Prop = append(vgn.Prop, vugu.VGProperty{Key: "open", JSONVal: vjson.RawMessage(b)})
+				}
+				vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+					EventType:	"toggle",
+					Func:		func(event vugu.DOMEvent) { c.P.SetOpen(c.C.tableID(), event.PropBool("target", "open")) },
+					// TODO: implement capture, etc. mostly need to decide syntax
+				})
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "summary", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.speedUnit())
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.rangeUnit())
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(c.useUnit())
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
-					vgparent.AppendChild(vgn)
-					vgn.SetInnerHTML(vugu.HTML("ends by"))
-				}
-			}
-			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
-			vgparent.AppendChild(vgn)
-			{
-				vgparent := vgn
-				_ = vgparent
-				for vgiterkeyt, r := range c.ranges() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					r := r
-					_ = r
-					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
-					vgparent.AppendChild(vgn)
-					{
-						vgparent := vgn
-						_ = vgparent
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+					vgn.SetInnerHTML("As a table: " + c.title())
+					for vgiterkeyt, t := range c.tables() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						t := t
+						_ = t
+						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r.Speed)
-						for vgiterkeyt, cell := range r.Cells {
-							var vgiterkey interface{} = vgiterkeyt
-							_ = vgiterkey
-							cell := cell
-							_ = cell
-							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "h3", Attr: []vugu.VGAttribute(nil)}
 							vgparent.AppendChild(vgn)
-							vgn.SetInnerHTML(cell)
+							vgn.SetInnerHTML(t.Title)
+							vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute(nil)}
+							vgparent.AppendChild(vgn)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "thead", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+									vgparent.AppendChild(vgn)
+									{
+										vgparent := vgn
+										_ = vgparent
+										for vgiterkeyt, h := range t.Head {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											h := h
+											_ = h
+											vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "col"}}}
+											vgparent.AppendChild(vgn)
+											vgn.SetInnerHTML(h)
+										}
+									}
+								}
+								vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tbody", Attr: []vugu.VGAttribute(nil)}
+								vgparent.AppendChild(vgn)
+								{
+									vgparent := vgn
+									_ = vgparent
+									for vgiterkeyt, r := range t.Rows {
+										var vgiterkey interface{} = vgiterkeyt
+										_ = vgiterkey
+										r := r
+										_ = r
+										vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "tr", Attr: []vugu.VGAttribute(nil)}
+										vgparent.AppendChild(vgn)
+										vgn.AddAttrInterface("class", r.Status)
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "th", Attr: []vugu.VGAttribute{{Namespace: "", Key: "scope", Val: "row"}}}
+											vgparent.AppendChild(vgn)
+											vgn.SetInnerHTML(r.At)
+											for vgiterkeyt, cell := range r.Cells {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												cell := cell
+												_ = cell
+												vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute(nil)}
+												vgparent.AppendChild(vgn)
+												vgn.SetInnerHTML(cell)
+											}
+											if r.Words != "" {
+												vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
+												vgparent.AppendChild(vgn)
+												vgn.SetInnerHTML(r.Words)
+											}
+										}
+									}
+								}
+							}
 						}
-						vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "td", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "words"}}}
-						vgparent.AppendChild(vgn)
-						vgn.SetInnerHTML(r.Words)
 					}
 				}
 			}
@@ -852,20 +815,29 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent.AppendChild(vgn)
 			vgn.SetInnerHTML(c.brief())
 		}
-		{
-			vgcompKey := vugu.MakeCompKey(0xF5534B7CFA392D94^vgin.CurrentPositionHash(), vgiterkey)
-			// ask BuildEnv for prior instance of this specific component
-			vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Chart)
-			if vgcomp == nil {
-				// create new one if needed
-				vgcomp = new(Chart)
-				vgin.BuildEnv.WireComponent(vgcomp)
-			}
-			vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-			vgcomp.Plot = c.plot()
-			vgout.Components = append(vgout.Components, vgcomp)
-			vgn = &vugu.VGNode{Component: vgcomp}
+		if c.P.IsOpen("out-fuse") {
+			vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 			vgparent.AppendChild(vgn)
+			{
+				vgparent := vgn
+				_ = vgparent
+				{
+					vgcompKey := vugu.MakeCompKey(0xF5534B7CFA392D94^vgin.CurrentPositionHash(), vgiterkey)
+					// ask BuildEnv for prior instance of this specific component
+					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Chart)
+					if vgcomp == nil {
+						// create new one if needed
+						vgcomp = new(Chart)
+						vgin.BuildEnv.WireComponent(vgcomp)
+					}
+					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+					vgcomp.P = c.P
+					vgcomp.Plot = c.plot()
+					vgout.Components = append(vgout.Components, vgcomp)
+					vgn = &vugu.VGNode{Component: vgcomp}
+					vgparent.AppendChild(vgn)
+				}
+			}
 		}
 		vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "table", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "times"}}}
 		vgparent.AppendChild(vgn)
@@ -2161,20 +2133,33 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
-				{
-					vgcompKey := vugu.MakeCompKey(0x9BAE18DA828BDAA3^vgin.CurrentPositionHash(), vgiterkey)
-					// ask BuildEnv for prior instance of this specific component
-					vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Curves)
-					if vgcomp == nil {
-						// create new one if needed
-						vgcomp = new(Curves)
-						vgin.BuildEnv.WireComponent(vgcomp)
-					}
-					vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
-					vgcomp.P = c.P
-					vgout.Components = append(vgout.Components, vgcomp)
-					vgn = &vugu.VGNode{Component: vgcomp}
+				for i := range c.CurveCards() {
+					var vgiterkey interface{} = i
+					_ = vgiterkey
+					i := i
+					_ = i
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
 					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcompKey := vugu.MakeCompKey(0x9BAE18DA828BDAA3^vgin.CurrentPositionHash(), vgiterkey)
+							// ask BuildEnv for prior instance of this specific component
+							vgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Curves)
+							if vgcomp == nil {
+								// create new one if needed
+								vgcomp = new(Curves)
+								vgin.BuildEnv.WireComponent(vgcomp)
+							}
+							vgin.BuildEnv.UseComponent(vgcompKey, vgcomp)	// ensure we can use this in the cache next time around
+							vgcomp.Index = i
+							vgcomp.P = c.P
+							vgout.Components = append(vgout.Components, vgcomp)
+							vgn = &vugu.VGNode{Component: vgcomp}
+							vgparent.AppendChild(vgn)
+						}
+					}
 				}
 				{
 					vgcompKey := vugu.MakeCompKey(0x2FD35120984DAE9B^vgin.CurrentPositionHash(), vgiterkey)

@@ -31,10 +31,13 @@ type Planner struct {
 	parts  build.Parts // of Build
 	drafts map[string]draft
 	open   map[string]bool
+	plans  int    // how many reports there have been: tells whether something was made of this one
+	charts charts // see chart.go
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
 	OnUnits func(Units)
+	OnSave  func(name, mime string, body []byte)
 }
 
 // draft is a text as typed in a field that has not been left yet, or that cannot be used.
@@ -78,6 +81,7 @@ func (p *Planner) plan() {
 		return
 	}
 	p.Report, p.parts, p.Fault = r, p.Build.Parts(), ""
+	p.plans++
 }
 
 // Fail records a fault. The build stays as it is.

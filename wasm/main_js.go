@@ -45,6 +45,12 @@ func run() error {
 			p.RequestRender()
 		})
 	}
+	planner.OnSave = func(name, mime string, body []byte) {
+		if err := saveFile(document, name, mime, body); err != nil {
+			fmt.Println("headroom:", err)
+			planner.Note = "This browser did not let " + name + " be saved"
+		}
+	}
 	speaker := newSpeaker(planner, p.RequestRender)
 
 	first := true
