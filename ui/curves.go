@@ -13,9 +13,9 @@ var curveCards = []struct {
 	id, title string
 	plots     func(*Curves) []*Plot
 }{
-	{"torque", "Torque left by speed", func(c *Curves) []*Plot { return []*Plot{c.torquePlot(&c.P.Report)} }},
-	{"duty", "Duty by speed", func(c *Curves) []*Plot { return []*Plot{c.dutyPlot(&c.P.Report)} }},
-	{"range", "Range by speed", func(c *Curves) []*Plot { return []*Plot{c.rangePlot(&c.P.Report)} }},
+	{"torque", "Torque left", func(c *Curves) []*Plot { return []*Plot{c.torquePlot(&c.P.Report)} }},
+	{"duty", "Duty", func(c *Curves) []*Plot { return []*Plot{c.dutyPlot(&c.P.Report)} }},
+	{"range", "Range at other speeds", func(c *Curves) []*Plot { return []*Plot{c.rangePlot(&c.P.Report)} }},
 	{"ride", "Along the ride", func(c *Curves) []*Plot { return c.ridePlots(&c.P.Report) }},
 	{"charge", "While it charges", func(c *Curves) []*Plot { return c.chargePlots(&c.P.Report) }},
 }
@@ -47,7 +47,7 @@ func (c *Curves) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	if of.open {
 		plots = c.plots()
 		for _, p := range plots {
-			of.at, of.moved = c.P.charts.at[p.Cross], c.P.charts.at != nil
+			of.at, of.moved = c.P.charts.at[p.Cross] // the plots of a card are read at one place
 		}
 	}
 	return c.kept.build(of, func() *vugu.BuildOut { return (&CurvesBody{c.P, c, plots}).Build(in) })
@@ -127,7 +127,7 @@ func (c *Curves) bySpeed(id, title string, reports []*core.Report) *Plot {
 
 // torquePlot echoes the bars: what riding takes is filled, what is left under the limit is open.
 func (c *Curves) torquePlot(reports ...*core.Report) *Plot {
-	p := c.bySpeed("torque", "Most torque and what level riding takes of it, by speed", reports)
+	p := c.bySpeed("torque", "Torque left against speed", reports)
 	p.Y = c.axis("torque", "N·m", 0)
 	r := reports[0]
 	load := func(q *core.Point) (float64, *float64) { return q.SpeedKmh, &q.LoadTorque }
@@ -163,9 +163,12 @@ func (c *Curves) torquePlot(reports ...*core.Report) *Plot {
 			hold(&lo, &hi, l.Points)
 		}
 	}
+	if lo > -0.02*hi {
+		lo = 0 // at free spin the iron's drag is left over; that is no reason for an axis below nothing
+	}
 	p.Y.fit(lo, hi)
 	p.Lines[len(levels)].Points = below(wanted, p.Y.Hi)
-	p.Words = "What is left between the two is open. " + p.sentence(r.Ride.SpeedKmh)
+	p.Words = "What level riding takes is filled, what is left is open. " + p.sentence(r.Ride.SpeedKmh)
 	return p
 }
 
@@ -181,7 +184,7 @@ func below(points []XY, top float64) []XY {
 }
 
 func (c *Curves) dutyPlot(reports ...*core.Report) *Plot {
-	p := c.bySpeed("duty", "Duty that level riding takes, by speed", reports)
+	p := c.bySpeed("duty", "Duty against speed", reports)
 	p.Y = c.axis("duty", "%", 0)
 	percent := func(q *core.Point) (float64, *float64) {
 		if q.Duty == nil {
@@ -204,9 +207,7 @@ func (c *Curves) dutyPlot(reports ...*core.Report) *Plot {
 		Mark{Name: "highest duty " + decimal(b.MaxDuty*100, 0) + " %", Style: "limit", Y: b.MaxDuty * 100, Across: true, Left: true},
 		Mark{Name: "duty to stay under " + decimal(b.CruiseDuty*100, 0) + " %", Style: "want", Y: b.CruiseDuty * 100, Across: true, Left: true},
 	)
-	for i := range p.Marks[:2] {
-		p.Marks[i].Raise = 13 // above the foot, clear of the lines across
-	}
+	p.Marks[0].Raise, p.Marks[1].Raise = 11, 12 // above the foot, clear of the lines across
 	p.Y.Lo, p.Y.Hi = 0, 100
 	p.Words = p.sentence(reports[0].Ride.SpeedKmh)
 	return p
@@ -232,7 +233,7 @@ func floor(points []XY) []XY {
 }
 
 func (c *Curves) rangePlot(reports ...*core.Report) *Plot {
-	p := c.bySpeed("range", "Range at a steady speed", reports)
+	p := c.bySpeed("range", "Range against steady speed", reports)
 	p.Say = "At a steady"
 	p.Y = c.axis("range", "km", 1)
 	r := reports[0]
@@ -241,9 +242,8 @@ func (c *Curves) rangePlot(reports ...*core.Report) *Plot {
 	band := r.RangeBand()
 	low := xys(band, func(q *core.RangeBandPoint) (float64, *float64) { return q.SpeedKmh, q.LowKm })
 	high := xys(band, func(q *core.RangeBandPoint) (float64, *float64) { return q.SpeedKmh, q.HighKm })
-	p.Data = []Series{{"range", "", middle}, {"low end", "", low}, {"high end", "", high}}
-	p.Data[0].After, p.Data[1].After, p.Data[2].After = " to be expected", " if air, tire and weight are against it", " if they help"
-	p.Lines = []Line{{Name: "to be expected", Style: "low", Points: middle}}
+	p.Data = []Series{{"expected", " expected", middle}, {"at the least", " at the least", low}, {"at the most", " at the most", high}}
+	p.Lines = []Line{{Name: "expected", Style: "low", Points: middle}}
 	shade := Band{Name: "within what tire, air and weight leave uncertain", Style: "spread"}
 	for i := range low {
 		if !math.IsNaN(low[i].Y) && !math.IsNaN(high[i].Y) {

@@ -80,7 +80,6 @@ func (c *Curves) chargePlots(reports ...*core.Report) []*Plot {
 	end := course[len(course)-1].Minutes
 	amps := func(q *charge.Point) (float64, *float64) { return q.Minutes, &q.A }
 	volts := func(q *charge.Point) (float64, *float64) { return q.Minutes, &q.V }
-	percent := func(q *charge.Point) (float64, *float64) { return q.Minutes, &q.Pct }
 	over := func(id, title, label, unit, style string, at func(*charge.Point) (float64, *float64)) *Plot {
 		p := &Plot{ID: id, Title: title, X: c.axis("time", "min", 0), Y: c.axis(label, unit, 1), Cross: "charge", Say: "After", Start: end / 2}
 		p.X.fit(0, end)
@@ -102,11 +101,8 @@ func (c *Curves) chargePlots(reports ...*core.Report) []*Plot {
 		p.Words = p.sentence(p.Start)
 		return p
 	}
-	filled := over("charge-pct", "Charge in the pack", "charge", "%", "low", percent)
-	filled.Data[0].After = " of its charge in the pack"
-	filled.Words = filled.sentence(filled.Start)
 	voltage := over("charge-volts", "Charging voltage", "voltage", "V", "low", volts)
 	voltage.Data[0].After = " at the pack"
 	voltage.Words = voltage.sentence(voltage.Start)
-	return []*Plot{over("charge-amps", "Charging current", "current", "A", "low", amps), voltage, filled}
+	return []*Plot{over("charge-amps", "Charging current", "current", "A", "low", amps), voltage}
 }

@@ -141,7 +141,7 @@ func (a *Axis) shown() unit {
 func (a *Axis) fit(lo, hi float64) {
 	in := a.shown()
 	lo, hi = in.shown(lo), in.shown(hi)
-	if !(hi > lo) {
+	if !(hi-lo > 1e-6*math.Max(1, math.Abs(hi))) { // no more than the dust of arithmetic
 		hi = lo + 1
 	}
 	round := 5 * a.stepOf(lo, hi)

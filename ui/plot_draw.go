@@ -28,8 +28,8 @@ func (d *drawing) put(parts ...string) {
 	}
 }
 
-// letter is about how wide one letter of a chart's text is.
-const letter = 6.0
+// letter is about how wide one letter of a chart's text is, gap what stands free between two names.
+const letter, gap = 6.4, 4.0
 
 // draw makes the plot's inside and its legend, once.
 func (p *Plot) draw() {
@@ -99,7 +99,7 @@ func axisName(a *Axis) string {
 type plate struct{ x, y, wide float64 }
 
 func (l plate) meets(m plate) bool {
-	return l.x < m.x+m.wide && m.x < l.x+l.wide && l.y-11 < m.y && m.y-11 < l.y
+	return l.x < m.x+m.wide+gap && m.x < l.x+l.wide+gap && l.y-11 < m.y && m.y-11 < l.y
 }
 
 // names writes the names of marks and of the ends of lines. None leaves the frame; one that would lie on another moves up, or down where
@@ -149,10 +149,11 @@ func (p *Plot) names(d *drawing) {
 	}
 	for i := range p.Lines {
 		l := &p.Lines[i]
-		if l.End == "" || len(l.Points) == 0 {
+		points := held(l.Points)
+		if l.End == "" || len(points) == 0 {
 			continue
 		}
-		q := l.Points[len(l.Points)-1]
+		q := points[len(points)-1]
 		x, y := p.px(q.X)+4, p.py(q.Y)-6
 		if wide := letter * float64(utf8.RuneCountInString(l.End)); x+wide > plotWidth-2 {
 			write("name "+l.Style, "end", plotWidth-plotRight, y, l.End, -12)
@@ -180,12 +181,12 @@ func (p *Plot) samples() []sample {
 	return list
 }
 
-// crossing draws where the plot is read: a line, and a dot on each curve.
+// crossing draws where the plot is read: a line, and a dot on each curve that is read.
 func (p *Plot) crossing(x float64) vugu.HTML {
 	var d drawing
 	d.path("", p.upright(x))
 	for i := range p.Lines {
-		if y, ok := valueAt(p.Lines[i].Points, x); ok {
+		if y, ok := valueAt(p.Lines[i].Points, x); ok && p.Lines[i].Style != "want" {
 			d.put(`<circle r="4" cx="`, coord(p.px(x)), `" cy="`, coord(p.py(y)), `"/>`)
 		}
 	}

@@ -96,7 +96,7 @@ func (b *Board) walk(p *Profile, start, floor float64) Distance {
 		}
 	}
 	d := Distance{End: end, By: by}
-	stopped := b.slices(p, start, end, func(src pack.Source, r *round, meters, seconds float64) {
+	stopped := b.slices(p, start, end, func(src pack.Source, r round, meters, seconds float64) {
 		d.Seconds += seconds
 		d.Meters += meters
 		d.EnergyWh += r.power * seconds / 3600
@@ -109,7 +109,7 @@ func (b *Board) walk(p *Profile, start, floor float64) Distance {
 }
 
 // slices rides a profile through equal slices of charge and tells of each. It returns why the ride cannot be: "" where it can.
-func (b *Board) slices(p *Profile, start, end float64, each func(src pack.Source, r *round, meters, seconds float64)) Stop {
+func (b *Board) slices(p *Profile, start, end float64, each func(src pack.Source, r round, meters, seconds float64)) Stop {
 	slice := (start - end) / rangeSteps
 	if slice <= 0 {
 		return ""
@@ -126,7 +126,7 @@ func (b *Board) slices(p *Profile, start, end float64, each func(src pack.Source
 			return StopNever
 		}
 		seconds := coulombs / r.amps
-		each(src, &r, speed*seconds, seconds)
+		each(src, r, speed*seconds, seconds)
 	}
 	return ""
 }
