@@ -13,17 +13,8 @@ func ranges(b *build.Build, p *build.Parts, bd *ride.Board, d ride.Distance, top
 	if !curves {
 		return r
 	}
-	one, two := corner(b, p, 1), corner(b, p, -1)
-	if !d.Endless {
-		low := min(d.Meters, one.Meters, two.Meters) / 1e3
-		if one.Endless || two.Endless {
-			low = min(d.Meters, max(one.Meters, two.Meters)) / 1e3
-		} else {
-			high := max(d.Meters, one.Meters, two.Meters) / 1e3
-			r.HighKm = &high
-		}
-		r.LowKm = &low
-	}
+	one, two := newCorner(b, p, 1), newCorner(b, p, -1)
+	r.LowKm, r.HighKm = band(d, one.ride(), two.ride())
 	r.BySpeed = make([]RangeAtSpeed, rangePoints)
 	for i := range r.BySpeed {
 		v := topKmh / perKmh * (0.15 + 0.80*float64(i)/(rangePoints-1))
@@ -50,16 +41,46 @@ func km(d ride.Distance) *float64 {
 	return &v
 }
 
-// corner returns the ride with every uncertain input moved by its uncertainty, in the direction that costs on level ground for sign 1,
-// in the other for -1.
-func corner(b *build.Build, p *build.Parts, sign float64) ride.Distance {
+// corner is a build with every uncertain input moved by its uncertainty, and its board.
+type corner struct {
+	in    build.Build
+	board ride.Board
+}
+
+// newCorner moves the inputs in the direction that costs on level ground for sign 1, in the other for -1.
+func newCorner(b *build.Build, p *build.Parts, sign float64) corner {
 	c, q := *b, *p
 	c.DragArea *= 1 + sign*uncertainty.DragArea
 	c.Rider *= 1 + sign*uncertainty.Mass
 	q.BoardMass *= 1 + sign*uncertainty.Mass
 	c.Pressure *= 1 - sign*uncertainty.Pressure
 	q.Tire.RollingC0 *= 1 + sign*uncertainty.Rolling
-	bd := board(&c, &q)
-	profile := ride.NewProfile(&c, &bd)
-	return bd.Range(&profile, c.StartCharge, c.FloorCharge)
+	return corner{c, board(&c, &q)}
+}
+
+func (c *corner) ride() ride.Distance {
+	profile := ride.NewProfile(&c.in, &c.board)
+	return c.board.Range(&profile, c.in.StartCharge, c.in.FloorCharge)
+}
+
+// steady is the range at one speed in m/s on the ride's grade.
+func (c *corner) steady(v float64) ride.Distance {
+	profile := ride.Steady(&c.board, v, c.in.Grade)
+	return c.board.Range(&profile, c.in.StartCharge, c.in.FloorCharge)
+}
+
+// band is what a range and its two corners span, in km. Both ends are nil where the ride uses no charge, the high one also where a
+// corner uses none.
+func band(d, one, two ride.Distance) (low, high *float64) {
+	if d.Endless {
+		return nil, nil
+	}
+	least := min(d.Meters, one.Meters, two.Meters) / 1e3
+	if one.Endless || two.Endless {
+		least = min(d.Meters, max(one.Meters, two.Meters)) / 1e3
+	} else {
+		most := max(d.Meters, one.Meters, two.Meters) / 1e3
+		high = &most
+	}
+	return &least, high
 }

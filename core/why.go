@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"headroom/core/build"
+	"headroom/core/charge"
 	"headroom/core/pack"
 	"headroom/core/ride"
 )
@@ -89,7 +90,8 @@ func (e *explanation) why(x *basis) Why {
 	return w
 }
 
-// MarshalJSON adds "why", the explanation of every readout. They are worked out here and not in Plan, which has to be fast.
+// MarshalJSON adds "why", the explanation of every readout, and the curves that only charts draw. They are worked out here and not in
+// Plan, which has to be fast.
 func (r Report) MarshalJSON() ([]byte, error) {
 	type fields Report // without this method
 	x := r.basis()
@@ -102,8 +104,11 @@ func (r Report) MarshalJSON() ([]byte, error) {
 	to.SetEscapeHTML(false) // whoever asked decides that for the whole
 	err := to.Encode(struct {
 		fields
-		Why []Why `json:"why"`
-	}{fields(r), list})
+		RangeBand []RangeBandPoint `json:"range_band"`
+		Along     []AlongPoint     `json:"along"`
+		Charging  []charge.Point   `json:"charging"`
+		Why       []Why            `json:"why"`
+	}{fields(r), r.RangeBand(), r.Along(), r.Charging(), list})
 	return []byte(out.String()), err
 }
 

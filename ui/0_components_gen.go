@@ -175,118 +175,61 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		_ = vgparent
 		vgn = put(vgparent, "figcaption")
 		content(vgn, c.Plot.Title)
-		vgn = put(vgparent, "svg", "class", "plot", "viewBox", "0 0 360 230", "role", "img")
-		attr(vgn, "aria-label", c.Plot.Title+". "+c.Plot.Words)
+		vgn = put(vgparent, "div", "class", "stage")
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = put(vgparent, "g", "class", "grid")
+			vgn = put(vgparent, "svg", "class", "plot", "viewBox", "0 0 360 230", "role", "img")
+			attr(vgn, "aria-label", c.words())
 			{
 				vgparent := vgn
 				_ = vgparent
-				for vgiterkeyt, t := range c.xTicks() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					t := t
-					_ = t
-					vgn = put(vgparent, "path")
-					attr(vgn, "d", c.gridX(t))
-				}
-				for vgiterkeyt, t := range c.yTicks() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					t := t
-					_ = t
-					vgn = put(vgparent, "path")
-					attr(vgn, "d", c.gridY(t))
+				vgn = put(vgparent, "g")
+				markup(vgn, c.innerHTML())
+				if c.reads() {
+					vgn = put(vgparent, "g", "class", "cross")
+					markup(vgn, c.crossHTML())
 				}
 			}
-			for i := range c.Plot.Bands {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = put(vgparent, "path")
-				attr(vgn, "class", "area "+c.Plot.Bands[i].Style)
-				attr(vgn, "d", c.Plot.area(&c.Plot.Bands[i]))
+			if c.reads() {
+				vgn = put(vgparent, "input", "type", "range", "class", "reader")
+				attr(vgn, "aria-label", "Read "+c.Plot.Title)
+				attr(vgn, "aria-valuetext", c.sentence())
+				attr(vgn, "max", c.limit(c.Plot.X.Hi))
+				attr(vgn, "min", c.limit(c.Plot.X.Lo))
+				attr(vgn, "name", "read-"+c.Plot.ID)
+				attr(vgn, "step", c.step())
+				property(vgn, "value", c.at())
+				on(vgn, "input", func(event vugu.DOMEvent) { c.P.ReadAt(c.Plot, event.PropString("target", "value")) })
 			}
-			for i := range c.Plot.Marks {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = put(vgparent, "path")
-				attr(vgn, "class", "mark "+c.Plot.Marks[i].Style)
-				attr(vgn, "d", c.mark(i))
-			}
-			for i := range c.Plot.Lines {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = put(vgparent, "path")
-				attr(vgn, "class", "curve "+c.Plot.Lines[i].Style)
-				attr(vgn, "d", c.Plot.path(c.Plot.Lines[i].Points))
-			}
-			for vgiterkeyt, t := range c.xTicks() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				t := t
-				_ = t
-				vgn = put(vgparent, "text", "class", "tick", "text-anchor", "middle", "y", "204")
-				attr(vgn, "x", coord(c.Plot.px(t.At)))
-				content(vgn, t.Text)
-			}
-			for vgiterkeyt, t := range c.yTicks() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				t := t
-				_ = t
-				vgn = put(vgparent, "text", "class", "tick", "text-anchor", "end", "x", "40")
-				attr(vgn, "y", coord(c.Plot.py(t.At)+4))
-				content(vgn, t.Text)
-			}
-			for i := range c.Plot.Marks {
-				var vgiterkey interface{} = i
-				_ = vgiterkey
-				i := i
-				_ = i
-				vgn = put(vgparent, "text")
-				attr(vgn, "class", "name "+c.Plot.Marks[i].Style)
-				attr(vgn, "text-anchor", c.anchor(i))
-				attr(vgn, "x", c.nameX(i))
-				attr(vgn, "y", c.nameY(i))
-				content(vgn, c.Plot.Marks[i].Name)
-			}
-			vgn = put(vgparent, "text", "class", "axis", "text-anchor", "end", "x", "350", "y", "224")
-			content(vgn, c.xName())
-			vgn = put(vgparent, "text", "class", "axis", "x", "2", "y", "224")
-			content(vgn, c.yName())
+		}
+		if c.reads() {
+			vgn = put(vgparent, "p", "class", "reading")
+			content(vgn, c.sentence())
 		}
 		vgn = put(vgparent, "ul", "class", "legend")
+		markup(vgn, c.legendHTML())
+		vgn = put(vgparent, "p", "class", "saves")
 		{
 			vgparent := vgn
 			_ = vgparent
-			for vgiterkeyt, l := range c.legend() {
-				var vgiterkey interface{} = vgiterkeyt
-				_ = vgiterkey
-				l := l
-				_ = l
-				vgn = put(vgparent, "li")
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = put(vgparent, "svg", "width", "30", "height", "12", "aria-hidden", "true")
-					{
-						vgparent := vgn
-						_ = vgparent
-						vgn = put(vgparent, "path")
-						attr(vgn, "class", l.Class)
-						attr(vgn, "d", l.Shape)
-					}
-					vgn = put(vgparent, "span")
-					content(vgn, l.Name)
-				}
+			vgn = put(vgparent, "button", "type", "button", "class", "tool")
+			attr(vgn, "aria-label", "Save picture: "+c.Plot.Title)
+			attr(vgn, "name", "svg-"+c.Plot.ID)
+			on(vgn, "click", func(event vugu.DOMEvent) { c.P.SavePicture(c.Plot) })
+			{
+				vgparent := vgn
+				_ = vgparent
+				words(vgparent, "Save picture")
+			}
+			vgn = put(vgparent, "button", "type", "button", "class", "tool")
+			attr(vgn, "aria-label", "Save figures: "+c.Plot.Title)
+			attr(vgn, "name", "csv-"+c.Plot.ID)
+			on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveTable(c.Plot) })
+			{
+				vgparent := vgn
+				_ = vgparent
+				words(vgparent, "Save figures")
 			}
 		}
 	}
@@ -550,7 +493,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *CurvesBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -559,120 +502,118 @@ func (c *Curves) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section curves"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
-	flag(vgn, "open", c.P.IsOpen(c.id()))
-	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(c.id(), event.PropBool("target", "open")) })
+	flag(vgn, "open", c.C.open())
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(c.C.id(), event.PropBool("target", "open")) })
 	{
 		vgparent := vgn
 		_ = vgparent
 		vgn = put(vgparent, "summary")
-		markup(vgn, vugu.HTML("\x3Ch2\x3ESpeed by speed\x3C/h2\x3E"))
-		vgn = put(vgparent, "h3")
-		markup(vgn, vugu.HTML("Balance reserve left on level ground"))
-		vgn = put(vgparent, "table")
 		{
 			vgparent := vgn
 			_ = vgparent
-			vgn = put(vgparent, "thead")
+			vgn = put(vgparent, "h2")
+			content(vgn, c.title())
+		}
+		if c.C.open() {
+			vgn = put(vgparent, "div")
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = put(vgparent, "tr")
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = put(vgparent, "th", "scope", "col")
-					content(vgn, c.speedUnit())
-					vgn = put(vgparent, "th", "scope", "col")
-					markup(vgn, vugu.HTML("full"))
-					vgn = put(vgparent, "th", "scope", "col")
-					markup(vgn, vugu.HTML("half"))
-					vgn = put(vgparent, "th", "scope", "col")
-					markup(vgn, vugu.HTML("low"))
-					vgn = put(vgparent, "th", "scope", "col")
-					markup(vgn, vugu.HTML("set by, low"))
+				if len(c.plots) == 0 {
+					vgn = put(vgparent, "p", "class", "help")
+					content(vgn, c.none())
 				}
-			}
-			vgn = put(vgparent, "tbody")
-			{
-				vgparent := vgn
-				_ = vgparent
-				for vgiterkeyt, r := range c.reserves() {
+				for vgiterkeyt, p := range c.plots {
 					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
-					r := r
-					_ = r
-					vgn = put(vgparent, "tr")
-					attr(vgn, "class", r.Status)
+					p := p
+					_ = p
+					vgn = put(vgparent, "div")
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = put(vgparent, "th", "scope", "row")
-						content(vgn, r.Speed)
-						for vgiterkeyt, cell := range r.Cells {
-							var vgiterkey interface{} = vgiterkeyt
-							_ = vgiterkey
-							cell := cell
-							_ = cell
-							vgn = put(vgparent, "td")
-							content(vgn, cell)
+						{
+							vgcomp := component[Chart](vgin, 0xEAD2AED1B3243741, vgiterkey)
+							vgcomp.P = c.P
+							vgcomp.Plot = p
+							vgn = nest(vgout, vgparent, vgcomp)
 						}
-						vgn = put(vgparent, "td", "class", "words")
-						content(vgn, r.Words)
 					}
 				}
-			}
-		}
-		vgn = put(vgparent, "p", "class", "help")
-		content(vgn, c.reserveHelp())
-		vgn = put(vgparent, "h3")
-		markup(vgn, vugu.HTML("Range at a steady speed"))
-		vgn = put(vgparent, "table")
-		{
-			vgparent := vgn
-			_ = vgparent
-			vgn = put(vgparent, "thead")
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = put(vgparent, "tr")
+				vgn = put(vgparent, "details", "class", "more")
+				flag(vgn, "open", c.C.tabular())
+				on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(c.C.tableID(), event.PropBool("target", "open")) })
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = put(vgparent, "th", "scope", "col")
-					content(vgn, c.speedUnit())
-					vgn = put(vgparent, "th", "scope", "col")
-					content(vgn, c.rangeUnit())
-					vgn = put(vgparent, "th", "scope", "col")
-					content(vgn, c.useUnit())
-					vgn = put(vgparent, "th", "scope", "col")
-					markup(vgn, vugu.HTML("ends by"))
-				}
-			}
-			vgn = put(vgparent, "tbody")
-			{
-				vgparent := vgn
-				_ = vgparent
-				for vgiterkeyt, r := range c.ranges() {
-					var vgiterkey interface{} = vgiterkeyt
-					_ = vgiterkey
-					r := r
-					_ = r
-					vgn = put(vgparent, "tr")
-					{
-						vgparent := vgn
-						_ = vgparent
-						vgn = put(vgparent, "th", "scope", "row")
-						content(vgn, r.Speed)
-						for vgiterkeyt, cell := range r.Cells {
-							var vgiterkey interface{} = vgiterkeyt
-							_ = vgiterkey
-							cell := cell
-							_ = cell
-							vgn = put(vgparent, "td")
-							content(vgn, cell)
+					vgn = put(vgparent, "summary")
+					content(vgn, "As a table: " + c.title())
+					for vgiterkeyt, t := range c.tables() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						t := t
+						_ = t
+						vgn = put(vgparent, "div")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "h3")
+							content(vgn, t.Title)
+							vgn = put(vgparent, "table")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "thead")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "tr")
+									{
+										vgparent := vgn
+										_ = vgparent
+										for vgiterkeyt, h := range t.Head {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											h := h
+											_ = h
+											vgn = put(vgparent, "th", "scope", "col")
+											content(vgn, h)
+										}
+									}
+								}
+								vgn = put(vgparent, "tbody")
+								{
+									vgparent := vgn
+									_ = vgparent
+									for vgiterkeyt, r := range t.Rows {
+										var vgiterkey interface{} = vgiterkeyt
+										_ = vgiterkey
+										r := r
+										_ = r
+										vgn = put(vgparent, "tr")
+										attr(vgn, "class", r.Status)
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "th", "scope", "row")
+											content(vgn, r.At)
+											for vgiterkeyt, cell := range r.Cells {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												cell := cell
+												_ = cell
+												vgn = put(vgparent, "td")
+												content(vgn, cell)
+											}
+											if r.Words != "" {
+												vgn = put(vgparent, "td", "class", "words")
+												content(vgn, r.Words)
+											}
+										}
+									}
+								}
+							}
 						}
-						vgn = put(vgparent, "td", "class", "words")
-						content(vgn, r.Words)
 					}
 				}
 			}
@@ -893,6 +834,7 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				_ = vgparent
 				{
 					vgcomp := component[Chart](vgin, 0xF5534B7CFA392D94, vgiterkey)
+					vgcomp.P = c.P
 					vgcomp.Plot = c.plot()
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
@@ -1998,6 +1940,23 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
+				for i := range c.CurveCards() {
+					var vgiterkey interface{} = i
+					_ = vgiterkey
+					i := i
+					_ = i
+					vgn = put(vgparent, "div")
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := component[Curves](vgin, 0x9BAE18DA828BDAA3, vgiterkey)
+							vgcomp.Index = i
+							vgcomp.P = c.P
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+					}
+				}
 				{
 					vgcomp := component[Compare](vgin, 0xF240F693A0AC0394, vgiterkey)
 					vgcomp.P = c.P
@@ -2005,11 +1964,6 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 				{
 					vgcomp := component[SavedBuilds](vgin, 0xC0999C5D67FB635A, vgiterkey)
-					vgcomp.P = c.P
-					vgn = nest(vgout, vgparent, vgcomp)
-				}
-				{
-					vgcomp := component[Curves](vgin, 0x9BAE18DA828BDAA3, vgiterkey)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}

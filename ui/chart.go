@@ -1,80 +1,158 @@
 package ui
 
-// Chart draws a plot.
-type Chart struct{ Plot *Plot }
+import (
+	"math"
+	"strconv"
+	"strings"
 
-func (c *Chart) xTicks() []Tick { return c.Plot.X.ticks() }
-func (c *Chart) yTicks() []Tick { return c.Plot.Y.ticks() }
+	"github.com/vugu/vugu"
+)
 
-func (c *Chart) gridX(t Tick) string {
-	x := coord(c.Plot.px(t.At))
-	return "M" + x + " " + coord(plotTop) + "V" + coord(plotHeight-plotBottom)
+// Chart draws a plot, and lets it be read and saved.
+type Chart struct {
+	P    *Planner
+	Plot *Plot
 }
 
-func (c *Chart) gridY(t Tick) string {
-	return "M" + coord(plotLeft) + " " + coord(c.Plot.py(t.At)) + "H" + coord(plotWidth-plotRight)
+// Compute is called by vugu before each build.
+func (c *Chart) Compute() { c.Plot.draw() }
+
+func (c *Chart) innerHTML() vugu.HTML  { return vugu.HTML(c.Plot.drawn) }
+func (c *Chart) legendHTML() vugu.HTML { return vugu.HTML(c.Plot.legend) }
+func (c *Chart) crossHTML() vugu.HTML  { return c.Plot.crossing(c.P.charts.reading(c.Plot)) }
+func (c *Chart) reads() bool           { return c.Plot.Cross != "" }
+func (c *Chart) words() string         { return c.Plot.Title + ". " + c.Plot.Words }
+
+func (c *Chart) limit(v float64) string { return shortest(c.Plot.X.shown().shown(v), 6) }
+func (c *Chart) step() string           { return shortest(c.Plot.X.step(), 6) }
+func (c *Chart) at() string             { return c.limit(c.P.charts.reading(c.Plot)) }
+func (c *Chart) sentence() string       { return c.Plot.sentence(c.P.charts.reading(c.Plot)) }
+
+// charts is where the page's plots are being read, and what they are made of while someone looks.
+type charts struct {
+	at map[string]float64 // x by Plot.Cross, metric
+
+	plan  int // the plan that the plots below belong to
+	units Units
+	plots map[string][]*Plot // by card
 }
 
-func (c *Chart) mark(i int) string {
-	m := &c.Plot.Marks[i]
-	if m.Across {
-		return c.gridY(Tick{At: m.Y})
+// reading is where a plot is read: on a step of its axis, so that what is said is what the slider stands at.
+func (c *charts) reading(p *Plot) float64 {
+	x, ok := c.at[p.Cross]
+	if !ok {
+		x = p.Start
 	}
-	return c.gridX(Tick{At: m.X})
+	in, step := p.X.shown(), p.X.step()
+	lo := in.shown(p.X.Lo)
+	steps := math.Round((in.shown(math.Min(p.X.Hi, math.Max(p.X.Lo, x))) - lo) / step)
+	return in.metric(rounded(lo+steps*step, 9))
 }
 
-// anchor keeps names inside the frame: those on the right half end at their line.
-func (c *Chart) anchor(i int) string {
-	m := &c.Plot.Marks[i]
-	if m.Across || c.Plot.X.share(m.X) > 0.6 {
-		return "end"
+// ReadAt moves where a plot is read, to a number as shown.
+func (p *Planner) ReadAt(plot *Plot, shown string) {
+	v, err := strconv.ParseFloat(shown, 64)
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return
 	}
-	return "start"
-}
-
-func (c *Chart) nameX(i int) string {
-	m := &c.Plot.Marks[i]
-	switch {
-	case m.Across:
-		return coord(plotWidth - plotRight - 2)
-	case c.anchor(i) == "end":
-		return coord(c.Plot.px(m.X) - 4)
+	if p.charts.at == nil {
+		p.charts.at = map[string]float64{}
 	}
-	return coord(c.Plot.px(m.X) + 4)
+	p.charts.at[plot.Cross] = plot.X.shown().metric(v)
 }
 
-func (c *Chart) nameY(i int) string {
-	m := &c.Plot.Marks[i]
-	if m.Across {
-		return coord(c.Plot.py(m.Y) - 4)
+func (a *Axis) step() float64 {
+	in := a.shown()
+	return a.stepOf(in.shown(a.Lo), in.shown(a.Hi))
+}
+
+// figure is a value of the axis as shown.
+func (a *Axis) figure(v float64, digits int) string {
+	in := a.shown()
+	return decimal(in.shown(v), max(0, digits+in.digits))
+}
+
+// place is a value of the x axis with as many digits as its steps have.
+func (p *Plot) place(x float64) string {
+	digits := 0
+	for step := p.X.step(); step < 0.9; step *= 10 {
+		digits++
 	}
-	return coord(plotTop + 11 + 13*float64(m.Raise))
+	return decimal(p.X.shown().shown(x), digits)
 }
 
-func (c *Chart) xName() string { return axisName(&c.Plot.X) + " →" }
-func (c *Chart) yName() string { return "↑ " + axisName(&c.Plot.Y) }
-
-func axisName(a *Axis) string {
-	if a.Unit == "" {
-		return a.Label
+// sentence says what the curves are at x.
+func (p *Plot) sentence(x float64) string {
+	var s strings.Builder
+	s.WriteString(p.Say + " " + p.place(x) + " " + p.X.shown().name)
+	sep, unit := ": ", " "+p.Y.shown().name
+	for i := range p.Data {
+		if p.Data[i].After == "" {
+			continue
+		}
+		s.WriteString(sep)
+		if y, ok := valueAt(p.Data[i].Points, x); ok {
+			s.WriteString(p.Y.figure(y, p.Y.Digits) + unit + p.Data[i].After)
+			unit = ""
+		} else {
+			s.WriteString("none" + p.Data[i].After)
+		}
+		sep = ", "
 	}
-	return a.Label + ", " + a.Unit
+	return s.String() + "."
 }
 
-// sample is one line of the legend.
-type sample struct{ Name, Class, Shape string }
-
-func (c *Chart) legend() []sample {
-	var list []sample
-	for _, l := range c.Plot.Lines {
-		if l.Name != "" {
-			list = append(list, sample{l.Name, "curve " + l.Style, "M1 6H29"})
+// CSV is the plot's figures as RFC 4180 has it, a row for each point of each curve: metric to the last digit, and as shown beside it
+// where that is another unit.
+func (p *Plot) CSV() string {
+	x, y := p.X.shown(), p.Y.shown()
+	other := x.name != p.X.Unit || y.name != p.Y.Unit
+	var s strings.Builder
+	row := func(cells ...string) {
+		for i, c := range cells {
+			if i > 0 {
+				s.WriteByte(',')
+			}
+			if strings.ContainsAny(c, "\",\r\n") {
+				c = `"` + strings.ReplaceAll(c, `"`, `""`) + `"`
+			}
+			s.WriteString(c)
+		}
+		s.WriteString("\r\n")
+	}
+	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+	head := []string{"curve", p.X.Label + " (" + p.X.Unit + ")", p.Y.Label + " (" + p.Y.Unit + ")"}
+	if other {
+		head = append(head, p.X.Label+" ("+x.name+")", p.Y.Label+" ("+y.name+")")
+	}
+	row(head...)
+	for i := range p.Data {
+		for _, q := range p.Data[i].Points {
+			if math.IsNaN(q.Y) {
+				continue
+			}
+			cells := []string{p.Data[i].Name, number(q.X), number(q.Y)}
+			if other {
+				cells = append(cells, number(x.shown(q.X)), number(y.shown(q.Y)))
+			}
+			row(cells...)
 		}
 	}
-	for _, b := range c.Plot.Bands {
-		if b.Name != "" {
-			list = append(list, sample{b.Name, "area " + b.Style, "M1 1H29V11H1z"})
-		}
+	return s.String()
+}
+
+// SavePicture and SaveTable hand a plot to the browser as a file.
+func (p *Planner) SavePicture(plot *Plot) {
+	p.save("headroom-"+plot.ID+".svg", "image/svg+xml", plot.File())
+}
+
+// SaveTable is the same for its figures.
+func (p *Planner) SaveTable(plot *Plot) {
+	p.save("headroom-"+plot.ID+".csv", "text/csv;charset=utf-8", plot.CSV())
+}
+
+func (p *Planner) save(name, mime, text string) {
+	if p.OnSave != nil {
+		p.OnSave(name, mime, []byte(text))
 	}
-	return list
 }

@@ -37,6 +37,14 @@ func (c *FuseCard) plot() *Plot {
 		band.Upper = append(band.Upper, XY{q.A, last})
 	}
 	p.Bands = []Band{band}
+	p.Data = []Series{{Name: "opens at the earliest"}, {Name: "opens at the latest"}}
+	for _, q := range f.Band {
+		for i, s := range [2]*float64{q.First, q.Last} {
+			if s != nil { // else it never opens
+				p.Data[i].Points = append(p.Data[i].Points, XY{q.A, *s})
+			}
+		}
+	}
 	p.Marks = []Mark{
 		{Name: "stalled " + decimal(f.StallA, 0) + " A", Style: "stall", X: f.StallA, Raise: 1},
 		{Name: "peak " + decimal(f.PeakA, 0) + " A", Style: "peak", X: f.PeakA},

@@ -37,6 +37,9 @@ type Planner struct {
 
 	Sliding // what belongs to moving inputs
 
+	plans  int    // how many reports there have been: tells whether something was made of this one
+	charts charts // see chart.go
+
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
 	OnUnits func(Units)
@@ -93,6 +96,7 @@ func (p *Planner) plan() {
 		return
 	}
 	p.Report, p.parts, p.Fault = r, p.Build.Parts(), ""
+	p.plans++
 }
 
 // Fail records a fault. The build stays as it is.

@@ -13,7 +13,7 @@ const (
 	plotTop, plotBottom   = 10.0, 40.0
 )
 
-// Plot is one drawing of curves over two axes.
+// Plot is one drawing of curves over two axes. All of its values are metric; the axes know how they are shown.
 type Plot struct {
 	ID    string // part of the ids of its elements
 	Title string
@@ -22,15 +22,31 @@ type Plot struct {
 	Lines []Line
 	Marks []Mark
 	Words string // what a person who does not see it should know
+
+	Data  []Series // what its table, its file and its reading hold
+	Cross string   // plots of the same name share where they are read; "" for none
+	Say   string   // begins the sentence that is read off: "At a steady"
+	Start float64  // where it is read at first
+
+	drawn, legend string // see draw
 }
 
 // Axis is one axis. Lo is less than Hi; a logarithmic one is positive.
 type Axis struct {
 	Label  string
-	Unit   string
+	Unit   string // metric
+	Digits int    // of a value read off, in the metric unit
 	Lo, Hi float64
 	Log    bool
 	Ticks  []Tick // nil: chosen here
+	In     unit   // how it is shown; its zero is as it stands
+}
+
+// Series is one row of figures over the x axis.
+type Series struct {
+	Name   string // in tables and files
+	After  string // what is said after its number; "" where it is not said
+	Points []XY
 }
 
 // Tick is one mark on an axis.
@@ -42,11 +58,12 @@ type Tick struct {
 // XY is one point in the units of the axes.
 type XY struct{ X, Y float64 }
 
-// Line is one curve. Style picks its dashes and color.
+// Line is one curve. Style picks its dashes and color; "pinned" is the quiet one, for another build's.
 type Line struct {
 	Name   string
+	End    string // name at its end
 	Style  string
-	Points []XY
+	Points []XY // where Y is not a number the curve has a gap
 }
 
 // Band is the area between two curves of the same speeds.
@@ -61,6 +78,7 @@ type Mark struct {
 	Name   string
 	Style  string
 	X, Y   float64
+	Left   bool // the name of a line across stands at its left end
 	Across bool // at Y, from left to right; otherwise at X, from bottom to top
 	Raise  int  // how many lines of text its name stands below the top, so that names beside each other can be read
 }
@@ -96,6 +114,7 @@ func (a *Axis) ticks() []Tick {
 		return a.Ticks
 	}
 	var list []Tick
+	in := a.shown()
 	if a.Log {
 		for e := math.Ceil(math.Log10(a.Lo) - 1e-9); e <= math.Log10(a.Hi)+1e-9; e++ {
 			v := math.Pow(10, e)
@@ -103,11 +122,66 @@ func (a *Axis) ticks() []Tick {
 		}
 		return list
 	}
-	step := roundStep((a.Hi - a.Lo) / 5)
-	for i := math.Ceil(a.Lo/step - 1e-9); i*step <= a.Hi+1e-9*step; i++ {
-		list = append(list, Tick{i * step, shortest(i*step, 6)})
+	lo, hi := in.shown(a.Lo), in.shown(a.Hi)
+	step := roundStep((hi - lo) / 5)
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+1e-9*step; i++ {
+		list = append(list, Tick{in.metric(i * step), shortest(i*step, 6)})
 	}
 	return list
+}
+
+func (a *Axis) shown() unit {
+	if a.In.factor == 0 {
+		return unit{name: a.Unit, factor: 1}
+	}
+	return a.In
+}
+
+// fit widens the axis around what it has to hold, to round values as shown: small changes of a build then leave it where it is.
+func (a *Axis) fit(lo, hi float64) {
+	in := a.shown()
+	lo, hi = in.shown(lo), in.shown(hi)
+	if !(hi-lo > 1e-6*math.Max(1, math.Abs(hi))) { // no more than the dust of arithmetic
+		hi = lo + 1
+	}
+	for range 3 { // a wider axis may ask for wider steps, and those for a wider axis
+		round := 5 * a.stepOf(lo, hi)
+		lo, hi = math.Floor(lo/round+1e-9)*round, math.Ceil(hi/round-1e-9)*round
+	}
+	a.Lo, a.Hi = in.metric(lo), in.metric(hi)
+}
+
+// stepOf is by how much the reading moves at a time, as shown: a tenth of a power of ten, 25 to 250 times in the axis.
+func (a *Axis) stepOf(lo, hi float64) float64 {
+	return math.Pow(10, math.Floor(math.Log10(roundStep((hi-lo)/5))+1e-9)-1)
+}
+
+// inFrame widens a range of values over those of curves.
+func inFrame(lo, hi *float64, lists ...[]XY) {
+	for _, points := range lists {
+		for _, q := range points {
+			if !math.IsNaN(q.Y) {
+				*lo, *hi = math.Min(*lo, q.Y), math.Max(*hi, q.Y)
+			}
+		}
+	}
+}
+
+// valueAt is the value of a curve at x; ok is false outside of it and in a gap.
+func valueAt(points []XY, x float64) (y float64, ok bool) {
+	for i := range points {
+		b := points[i]
+		if b.X == x && !math.IsNaN(b.Y) {
+			return b.Y, true
+		}
+		if i == 0 || !(points[i-1].X < x && x < b.X) {
+			continue
+		}
+		a := points[i-1]
+		y = a.Y + (b.Y-a.Y)*(x-a.X)/(b.X-a.X)
+		return y, !math.IsNaN(y)
+	}
+	return 0, false
 }
 
 // roundStep is the nearest of 1, 2 and 5 times a power of ten that is no less.

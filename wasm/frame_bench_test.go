@@ -42,4 +42,17 @@ func BenchmarkPage(b *testing.B) {
 			r.Patch(env.RunBuild(root))
 		}
 	})
+	// Every card of results unfolded: what a frame costs at worst.
+	for _, id := range []string{"fuse", "boxes", "torque", "duty", "range", "ride", "charge"} {
+		p.SetOpen("out-"+id, true)
+	}
+	b.Run("unfolded", func(b *testing.B) {
+		b.ReportAllocs()
+		i := 0
+		for b.Loop() {
+			i++
+			p.Slide("s", []string{"18", "19"}[i%2])
+			r.Patch(env.RunBuild(root))
+		}
+	})
 }

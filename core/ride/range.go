@@ -96,9 +96,23 @@ func (b *Board) walk(p *Profile, start, floor float64) Distance {
 		}
 	}
 	d := Distance{End: end, By: by}
+	stopped := b.slices(p, start, end, func(src pack.Source, r round, meters, seconds float64) {
+		d.Seconds += seconds
+		d.Meters += meters
+		d.EnergyWh += r.power * seconds / 3600
+		d.HeatWh += src.Resistance * r.square * seconds / 3600
+	})
+	if stopped != "" {
+		return Distance{End: start, By: stopped, Endless: stopped == StopNever}
+	}
+	return d
+}
+
+// slices rides a profile through equal slices of charge and tells of each. It returns why the ride cannot be: "" where it can.
+func (b *Board) slices(p *Profile, start, end float64, each func(src pack.Source, r round, meters, seconds float64)) Stop {
 	slice := (start - end) / rangeSteps
 	if slice <= 0 {
-		return d
+		return ""
 	}
 	coulombs := b.Pack.CapacityAh * 3600 * slice
 	speed := p.Meters / p.Seconds
@@ -106,18 +120,15 @@ func (b *Board) walk(p *Profile, start, floor float64) Distance {
 		src := b.Pack.At(start - (float64(i)+0.5)*slice)
 		r, ok := b.at(src, p)
 		if !ok {
-			return Distance{End: start, By: StopNoTorque}
+			return StopNoTorque
 		}
 		if r.amps <= 0 { // downhill or with the wind: no distance uses up the charge
-			return Distance{End: start, By: StopNever, Endless: true}
+			return StopNever
 		}
 		seconds := coulombs / r.amps
-		d.Seconds += seconds
-		d.Meters += speed * seconds
-		d.EnergyWh += r.power * seconds / 3600
-		d.HeatWh += src.Resistance * r.square * seconds / 3600
+		each(src, r, speed*seconds, seconds)
 	}
-	return d
+	return ""
 }
 
 // left is how much of what the rider wants is left at a charge on a profile: the least, over all its moments, of the

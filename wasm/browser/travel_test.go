@@ -19,7 +19,7 @@ import (
 )
 
 // card is the card of a slider, told is what its lines say of the travel.
-func card(key string) string { return slider(key) + ".closest('.slider')" }
+func sliderCard(key string) string { return slider(key) + ".closest('.slider')" }
 func told(key string) string {
 	return fmt.Sprintf(`document.querySelector('[data-travel=%q]').textContent`, key)
 }
@@ -30,7 +30,7 @@ func TestTracksMatchTheCore(t *testing.T) {
 		return pagetest.Eval[[]float64](tab, `[...document.querySelectorAll('.slider')].map((e) => e.getBoundingClientRect().height)`)
 	}
 	lines := func(key string) []string {
-		return pagetest.Eval[[]string](tab, fmt.Sprintf(`[...%s.querySelectorAll('.stretch')].map((e) => e.getAttribute('class').split(' ')[1])`, card(key)))
+		return pagetest.Eval[[]string](tab, fmt.Sprintf(`[...%s.querySelectorAll('.stretch')].map((e) => e.getAttribute('class').split(' ')[1])`, sliderCard(key)))
 	}
 	to(tab, "v=1&s=19")
 	before := heights()
@@ -53,9 +53,9 @@ func TestTracksMatchTheCore(t *testing.T) {
 	assert.NotEmpty(t, lines("s"), "a slider's own travel stays")
 	assert.Empty(t, lines("p"), "that of the others is another now")
 	tab.Await(told("kpa") + " !== ''")
-	shown := pagetest.Eval[string](tab, `getComputedStyle(`+card("s")+`.querySelector('.bubble')).visibility`)
+	shown := pagetest.Eval[string](tab, `getComputedStyle(`+sliderCard("s")+`.querySelector('.bubble')).visibility`)
 	assert.Equal(t, "visible", shown, "the value stands over the thumb that has the focus")
-	over := pagetest.Eval[bool](tab, `((b, n) => b.bottom > n.top && b.top < n.bottom && b.right > n.left)(`+card("s")+`.querySelector('.bubble').getBoundingClientRect(), `+typed("s")+`.getBoundingClientRect())`)
+	over := pagetest.Eval[bool](tab, `((b, n) => b.bottom > n.top && b.top < n.bottom && b.right > n.left)(`+sliderCard("s")+`.querySelector('.bubble').getBoundingClientRect(), `+typed("s")+`.getBoundingClientRect())`)
 	assert.False(t, over, "and never over the number field")
 }
 

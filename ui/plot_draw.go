@@ -1,0 +1,223 @@
+package ui
+
+import (
+	"html"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/vugu/vugu"
+)
+
+// drawing is SVG in the making. Everything that is put into it is escaped here, so that no text can be more than a text. One string is
+// smaller in the program and faster on the page than a hundred nodes.
+type drawing struct{ strings.Builder }
+
+func (d *drawing) path(class, to string) {
+	if to != "" {
+		d.put(`<path class="`, html.EscapeString(class), `" d="`, html.EscapeString(to), `"/>`)
+	}
+}
+
+func (d *drawing) text(class, anchor string, x, y float64, words string) {
+	d.put(`<text class="`, html.EscapeString(class), `" text-anchor="`, anchor, `" x="`, coord(x), `" y="`, coord(y), `">`, html.EscapeString(words), `</text>`)
+}
+
+func (d *drawing) put(parts ...string) {
+	for _, p := range parts {
+		d.WriteString(p)
+	}
+}
+
+// letter is about how wide one letter of a chart's text is, gap what stands free between two names.
+const letter, gap = 6.4, 4.0
+
+// draw makes the plot's inside and its legend, once.
+func (p *Plot) draw() {
+	if p.drawn != "" {
+		return
+	}
+	var d, l drawing
+	p.inner(&d)
+	for _, s := range p.samples() {
+		l.put(`<li><svg width="30" height="12" aria-hidden="true">`)
+		l.path(s.Class, s.Shape)
+		l.put(`</svg><span>`, html.EscapeString(s.Name), `</span></li>`)
+	}
+	p.drawn, p.legend = d.String(), l.String()
+}
+
+func (p *Plot) inner(d *drawing) {
+	xs, ys := p.X.ticks(), p.Y.ticks()
+	d.put(`<g class="grid">`)
+	for _, t := range xs {
+		d.path("", p.upright(t.At))
+	}
+	for _, t := range ys {
+		d.path("", p.across(t.At))
+	}
+	d.put(`</g>`)
+	for i := range p.Bands {
+		d.path("area "+p.Bands[i].Style, p.area(&p.Bands[i]))
+	}
+	for i := range p.Marks {
+		if m := &p.Marks[i]; m.Across {
+			d.path("mark "+m.Style, p.across(m.Y))
+		} else {
+			d.path("mark "+m.Style, p.upright(m.X))
+		}
+	}
+	for i := range p.Lines {
+		d.path("curve "+p.Lines[i].Style, p.path(p.Lines[i].Points))
+	}
+	for _, t := range xs {
+		d.text("tick", "middle", p.px(t.At), plotHeight-plotBottom+14, t.Text)
+	}
+	for _, t := range ys {
+		d.text("tick", "end", plotLeft-4, p.py(t.At)+4, t.Text)
+	}
+	p.names(d)
+	d.text("axis", "end", plotWidth-plotRight, plotHeight-6, axisName(&p.X)+" →")
+	d.text("axis", "start", 2, plotHeight-6, "↑ "+axisName(&p.Y))
+}
+
+func (p *Plot) upright(x float64) string {
+	return "M" + coord(p.px(x)) + " " + coord(plotTop) + "V" + coord(plotHeight-plotBottom)
+}
+
+func (p *Plot) across(y float64) string {
+	return "M" + coord(plotLeft) + " " + coord(p.py(y)) + "H" + coord(plotWidth-plotRight)
+}
+
+func axisName(a *Axis) string {
+	if name := a.shown().name; name != "" {
+		return a.Label + ", " + name
+	}
+	return a.Label
+}
+
+// plate is a name on its place, x being its left end.
+type plate struct{ x, y, wide float64 }
+
+func (l plate) meets(m plate) bool {
+	return l.x < m.x+m.wide+gap && m.x < l.x+l.wide+gap && l.y-11 < m.y && m.y-11 < l.y
+}
+
+// names writes the names of marks and of the ends of lines. None leaves the frame; one that would lie on another moves up, or down where
+// there is no room.
+func (p *Plot) names(d *drawing) {
+	var taken []plate
+	write := func(class, anchor string, x, y float64, words string, step float64) {
+		wide := letter * float64(utf8.RuneCountInString(words))
+		at := plate{x, y, wide}
+		if anchor == "end" {
+			at.x -= wide
+		}
+		for tries := 0; tries < 2*len(taken); {
+			free := true
+			for _, other := range taken {
+				if at.meets(other) {
+					free = false
+					break
+				}
+			}
+			if free {
+				break
+			}
+			at.y += step
+			if at.y < plotTop+11 {
+				at.y, step = y, -step
+			}
+			tries++
+		}
+		taken = append(taken, at)
+		d.text(class, anchor, x, at.y, words)
+	}
+	for i := range p.Marks {
+		m := &p.Marks[i]
+		x := p.px(m.X)
+		switch {
+		case m.Name == "":
+		case m.Across && m.Left:
+			write("name "+m.Style, "start", plotLeft+4, p.py(m.Y)-4, m.Name, -13)
+		case m.Across:
+			write("name "+m.Style, "end", plotWidth-plotRight-2, p.py(m.Y)-4, m.Name, -13)
+		case p.X.share(m.X) > 0.6:
+			write("name "+m.Style, "end", x-4, plotTop+11+13*float64(m.Raise), m.Name, 13)
+		default:
+			write("name "+m.Style, "start", x+4, plotTop+11+13*float64(m.Raise), m.Name, 13)
+		}
+	}
+	for i := range p.Lines {
+		l := &p.Lines[i]
+		points := held(l.Points)
+		if l.End == "" || len(points) == 0 {
+			continue
+		}
+		q := points[len(points)-1]
+		x, y := p.px(q.X)+4, p.py(q.Y)-6
+		if wide := letter * float64(utf8.RuneCountInString(l.End)); x+wide > plotWidth-2 {
+			write("name "+l.Style, "end", plotWidth-plotRight, y, l.End, -12)
+		} else {
+			write("name "+l.Style, "start", x, y, l.End, -12)
+		}
+	}
+}
+
+// sample is one line of the legend.
+type sample struct{ Name, Class, Shape string }
+
+func (p *Plot) samples() []sample {
+	var list []sample
+	for _, l := range p.Lines {
+		if l.Name != "" {
+			list = append(list, sample{l.Name, "curve " + l.Style, "M1 6H29"})
+		}
+	}
+	for _, b := range p.Bands {
+		if b.Name != "" {
+			list = append(list, sample{b.Name, "area " + b.Style, "M1 1H29V11H1z"})
+		}
+	}
+	return list
+}
+
+// crossing draws where the plot is read: a line, and a dot on each curve that is read.
+func (p *Plot) crossing(x float64) vugu.HTML {
+	var d drawing
+	d.path("", p.upright(x))
+	for i := range p.Lines {
+		if y, ok := valueAt(p.Lines[i].Points, x); ok && p.Lines[i].Style != "want" {
+			d.put(`<circle r="4" cx="`, coord(p.px(x)), `" cy="`, coord(p.py(y)), `"/>`)
+		}
+	}
+	return vugu.HTML(d.String())
+}
+
+// fileStyle is what a saved picture brings along: the page's style on white paper.
+const fileStyle = `text{font:11px system-ui,sans-serif;fill:#1d2327}.tick,.axis{fill:#545f66}.title{font-size:13px;font-weight:700}` +
+	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
+	`.mark{fill:none;stroke:#1d2327;stroke-width:1.6}.name{font-weight:700;paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}` +
+	`.curve.full,.curve.rest{stroke:#0f5c68;stroke-dasharray:2 3}.curve.half{stroke:#545f66;stroke-dasharray:8 3}.curve.low{stroke-width:2.6}` +
+	`.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
+	`.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
+
+// File is the plot as a picture that needs nothing beside it.
+func (p *Plot) File() string {
+	samples := p.samples()
+	const head, row = 24.0, 16.0
+	height := head + plotHeight + row*float64(len(samples)) + 4
+	var d drawing
+	d.put(`<svg xmlns="http://www.w3.org/2000/svg" width="720" height="`, coord(2*height), `" viewBox="0 `, coord(-head), ` 360 `, coord(height), `"><title>`,
+		html.EscapeString(p.Title), `</title><desc>`, html.EscapeString(p.Words), `</desc><style>`, fileStyle, `</style><path fill="#fff" d="M0 `, coord(-head), `h360v`, coord(height), `H0z"/>`)
+	d.text("title", "start", 2, -8, p.Title)
+	p.inner(&d)
+	for i, s := range samples {
+		y := plotHeight + row*float64(i)
+		d.put(`<g transform="translate(4 `, coord(y), `)">`)
+		d.path(s.Class, s.Shape)
+		d.text("", "start", 36, 10, s.Name)
+		d.put(`</g>`)
+	}
+	d.put(`</svg>`)
+	return d.String()
+}
