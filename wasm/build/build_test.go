@@ -23,7 +23,7 @@ import (
 func page(t *testing.T) string {
 	t.Helper()
 	folder := t.TempDir()
-	put(t, folder, "index.html", strings.Repeat("<p>board</p>\n", 50))
+	put(t, folder, "index.template", strings.Repeat("<p>board</p>\n", 50)+mark)
 	put(t, folder, "sw.js", strings.Repeat("// worker\n", 50))
 	put(t, folder, "style.css", strings.Repeat("p { margin: 0 }\n", 50))
 	put(t, folder, "icons/icon.png", "not packable")
@@ -105,6 +105,8 @@ func TestBuildWritesTheWholePage(t *testing.T) {
 		assert.Equal(t, "sha256-"+base64.StdEncoding.EncodeToString(sum[:]), l.Files[name], name)
 		assert.Equal(t, len(content), l.Sizes[name], name)
 	}
+
+	assert.NotContains(t, string(get(t, folder, "index.html")), mark)
 
 	packed := []string{"build.js", "headroom.wasm", "index.html", "style.css", "sw.js", "wasm_exec.js"}
 	for _, name := range packed {
@@ -212,7 +214,7 @@ func TestPackRemovesFormsOfFilesThatAreGone(t *testing.T) {
 	require.NoError(t, err)
 	assert.NoFileExists(t, filepath.Join(folder, "old.css.br"))
 	assert.NoFileExists(t, filepath.Join(folder, "icons/old.svg.gz"))
-	assert.FileExists(t, filepath.Join(folder, "index.html.br"))
+	assert.FileExists(t, filepath.Join(folder, "style.css.br"))
 }
 
 func TestCompileTellsWhatTheCompilerSays(t *testing.T) {

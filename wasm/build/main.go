@@ -5,7 +5,8 @@
 //	go run ./wasm/build -dist      and a folder public/dist/ with exactly the files a static host needs
 //	go run ./wasm/build -icons     redraws public/icons/ (committed) and stops
 //
-// Beside the compiled program it writes Go's own loader (wasm_exec.js), the list of all files with their hashes
+// Beside the compiled program it writes the page with its first view in it (index.html, from index.template), Go's own loader
+// (wasm_exec.js), the list of all files with their hashes
 // (build.js) and the compressed forms that the server hands out. What is already current is left alone, and the
 // same sources always give the same bytes.
 package main
@@ -53,6 +54,17 @@ func run(out, program string, dist, icons bool, log io.Writer) error {
 
 // assemble writes what follows from the files of the page, once the program is among them.
 func assemble(out string, dist bool, log io.Writer) error {
+	template, err := os.ReadFile(filepath.Join(out, templateName))
+	if err != nil {
+		return err
+	}
+	page, err := fill(template)
+	if err != nil {
+		return fmt.Errorf("the first view: %w", err)
+	}
+	if err := writeChanged(filepath.Join(out, pageName), page); err != nil {
+		return err
+	}
 	assets, err := readAssets(out)
 	if err != nil {
 		return err
