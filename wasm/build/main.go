@@ -2,7 +2,8 @@
 // writes by hand.
 //
 //	go run ./wasm/build            into public/
-//	go run ./wasm/build -dist      and a folder public/dist/ with exactly the files a static host needs
+//	go run ./wasm/build -dist      and a folder public/dist/ with exactly the files a static host needs, and
+//	                                 headroom.html: the whole planner in one file, for a disk or a message
 //	go run ./wasm/build -icons     redraws public/icons/ (committed) and stops
 //
 // Beside the compiled program it writes the page with its first view in it (index.html, from index.template), Go's own loader
@@ -85,7 +86,15 @@ func assemble(out string, dist bool, log io.Writer) error {
 	if !dist {
 		return nil
 	}
-	return writeDist(out, assets)
+	if err := writeDist(out, assets); err != nil {
+		return err
+	}
+	whole, err := oneFile(assets)
+	if err != nil {
+		return fmt.Errorf("the page in one file: %w", err)
+	}
+	fmt.Fprintf(log, "%9d %29s\n", len(whole), distFolder+"/"+oneFileName)
+	return os.WriteFile(filepath.Join(out, distFolder, oneFileName), whole, 0o644)
 }
 
 // inlining keeps small functions out of line where they cost bytes and win no time: in the components and most of the standard library.
