@@ -24,13 +24,19 @@ func (c *Root) Groups() []build.Group { return build.Groups }
 // Sections lists the groups of readouts.
 func (c *Root) Sections() []core.Section { return core.Readouts }
 
-// printing picks what a printed page shows.
-func (c *Root) printing() string {
-	if c.P.Printing == "" {
-		return ""
+// mode is how the page is shown: what a printed page holds, and contrast for sunlight.
+func (c *Root) mode() string {
+	mode := ""
+	if c.P.Printing != "" {
+		mode = " print-" + c.P.Printing
 	}
-	return " print-" + c.P.Printing
+	if c.P.Sun {
+		mode += " sun"
+	}
+	return mode
 }
+
+func (c *Root) pressed() string { return strconv.FormatBool(c.P.Sun) }
 
 // ReadoutBar stays in sight while sliders move.
 type ReadoutBar struct {
@@ -50,7 +56,7 @@ func (c *ReadoutBar) Rest() []Figure { return c.figures[1:] }
 // Beside says how fast the ride is and what the ceiling rests on.
 func (c *ReadoutBar) Beside() string {
 	speed, unit := c.P.Units.Figure(c.P.Report.Ride.SpeedKmh, "km/h", 0)
-	return "riding " + speed + " " + unit + " · bound by " + c.Lead().Detail
+	return "riding " + speed + " " + unit + ", bound by " + c.Lead().Detail
 }
 
 // Short is a label that fits a quarter of a phone.
@@ -167,26 +173,12 @@ type SliderBody struct {
 
 // Field is one of the other inputs.
 type Field struct {
-	P    *Planner
-	Key  string
-	kept kept[Entry]
-}
-
-// Build is called by vugu.
-func (c *Field) Build(in *vugu.BuildIn) *vugu.BuildOut {
-	e := c.P.Entry(c.Key)
-	return c.kept.build(e, func() *vugu.BuildOut { return (&FieldBody{c.P, c.Key, input{e}}).Build(in) })
-}
-
-// FieldBody is what it shows of one entry.
-type FieldBody struct {
-	P   *Planner
-	Key string
+	P *Planner
 	input
 }
 
 // Help is the field's own help, and where a class value stands in, that it does.
-func (c *FieldBody) Help() string {
+func (c *Field) Help() string {
 	switch {
 	case c.E.Placeholder != "":
 		return c.E.Field.Help + " Empty: the class value, " + c.E.Spoken + "."
@@ -195,14 +187,6 @@ func (c *FieldBody) Help() string {
 	}
 	return c.E.Field.Help
 }
-
-// Group is a folded group of inputs.
-type Group struct {
-	P     *Planner
-	Group build.Group
-}
-
-func (c *Group) id() string { return "in-" + string(c.Group) }
 
 // Messages is what has to be said about the link, an action or a fault.
 type Messages struct{ P *Planner }
@@ -333,38 +317,39 @@ func (c *Readouts) worst() limit.Status {
 	return s
 }
 
-// ReadoutRow is one readout of a section. While the section is folded it holds the figure alone, for scripts and for who opens it next.
+func (c *Readouts) figures() []Figure {
+	rows := c.section().Rows
+	list := make([]Figure, len(rows))
+	for i := range rows {
+		list[i] = c.P.Readout(&rows[i])
+	}
+	return list
+}
+
+// ReadoutRow is one readout of an open section. A folded one holds the figures alone, for scripts and for who opens it next.
 type ReadoutRow struct {
 	P       *Planner
 	Readout *core.Readout
-	Open    bool
 	kept    kept[shown]
 }
 
 // shown is all that a row is made of.
 type shown struct {
 	Figure
-	bar  limit.Bar
-	open bool
+	bar limit.Bar
 }
 
 // Build is called by vugu.
 func (c *ReadoutRow) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	f := c.P.Readout(c.Readout)
-	of := shown{Figure: f, open: c.Open}
+	of := shown{Figure: f}
 	if f.Bar != nil {
 		of.bar, of.Bar = *f.Bar, nil
 	}
 	return c.kept.build(of, func() *vugu.BuildOut {
-		if !c.Open {
-			return (&ReadoutRowShut{f}).Build(in)
-		}
 		return (&ReadoutRowBody{c.P, f}).Build(in)
 	})
 }
-
-// ReadoutRowShut is what it holds while the section is folded.
-type ReadoutRowShut struct{ f Figure }
 
 // ReadoutRowBody is what it shows of one figure.
 type ReadoutRowBody struct {

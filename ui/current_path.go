@@ -14,8 +14,13 @@ const pathID = "out-path"
 // CurrentPath holds each part against the current.
 type CurrentPath struct{ P *Planner }
 
-// Rows are the parts.
-func (c *CurrentPath) Rows() []protect.Row { return c.P.Report.Protection.Rows }
+func (c *CurrentPath) rows() []PathPartBody {
+	list := make([]PathPartBody, len(c.P.Report.Protection.Rows))
+	for i := range list {
+		list[i].pathPart = c.P.pathPart(i)
+	}
+	return list
+}
 
 // PathPart is one part of the current path, held against the current.
 type PathPart struct {
@@ -29,23 +34,18 @@ type pathPart struct {
 	row   protect.Row
 	index int
 	bar   limit.Bar
-	open  bool
 }
 
 // Build is called by vugu.
 func (c *PathPart) Build(in *vugu.BuildIn) *vugu.BuildOut {
-	row := c.P.Report.Protection.Rows[c.Index]
-	of := pathPart{row: row, index: c.Index, bar: *c.P.Report.Bar("protection." + row.Part), open: c.P.IsOpen(pathID)}
-	return c.kept.build(of, func() *vugu.BuildOut {
-		if !of.open {
-			return (&PathPartShut{PathPartBody{of}}).Build(in)
-		}
-		return (&PathPartBody{of}).Build(in)
-	})
+	of := c.P.pathPart(c.Index)
+	return c.kept.build(of, func() *vugu.BuildOut { return (&PathPartBody{of}).Build(in) })
 }
 
-// PathPartShut is what it holds while the parts are folded.
-type PathPartShut struct{ PathPartBody }
+func (p *Planner) pathPart(i int) pathPart {
+	row := p.Report.Protection.Rows[i]
+	return pathPart{row: row, index: i, bar: *p.Report.Bar("protection." + row.Part)}
+}
 
 // PathPartBody is what it shows.
 type PathPartBody struct{ pathPart }

@@ -134,7 +134,7 @@ func (p *Planner) Nudge(key string, steps float64) {
 func (p *Planner) set(f *build.Field, shown float64) {
 	delete(p.drafts, f.Key)
 	f.SetValue(&p.Build, p.toMetric(f, shown))
-	p.edited()
+	p.editedBy(f.Key)
 }
 
 // toMetric converts a shown value to the shortest metric one that is shown the same, so that links stay short.
@@ -176,7 +176,7 @@ func (p *Planner) Type(key, text string) {
 		v, _ := build.ParseNumber(text)
 		f.SetValue(&p.Build, p.toMetric(f, v))
 	}
-	p.edited()
+	p.editedBy(key)
 }
 
 // typeRows takes the rows that can be used and says which cannot.
@@ -186,7 +186,7 @@ func (p *Planner) typeRows(f *build.Field, text string) {
 		message = problem.Text
 	}
 	p.drafts[f.Key] = draft{text, message}
-	p.edited()
+	p.editedBy(f.Key)
 }
 
 func sameNumber(a, b string) bool {
@@ -209,7 +209,7 @@ func (p *Planner) Revert(key string) { delete(p.drafts, key) }
 func (p *Planner) Choose(key, id string) {
 	f := build.FieldFor(key)
 	f.Set(&p.Build, id)
-	p.edited()
+	p.editedBy(key)
 }
 
 // refuse says what is wrong with a typed text, in the units of the page; "" if nothing is.

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/vugu/html"
 
+	"headroom/core"
 	"headroom/core/limit"
 )
 
@@ -212,4 +213,37 @@ func TestRulesAreCited(t *testing.T) {
 		assert.Contains(t, tidy(n), p.Report.Rules[i].Source)
 		assert.Contains(t, tidy(n), strconv.Itoa(p.Report.Rules[i].Year))
 	}
+}
+
+func TestMethodListsEveryFigure(t *testing.T) {
+	p := opened(t, "v=1")
+	assert.Nil(t, find(show(t, p), carries("data-method")), "drawn only while it is open")
+	p.SetOpen(methodID, true)
+	root := show(t, p)
+	entries := all(root, carries("data-method"))
+	methods := core.Methods()
+	require.Len(t, entries, len(methods))
+	for i, m := range methods {
+		assert.Equal(t, m.Key, value(entries[i], "data-method"))
+		for _, words := range []string{core.ReadoutFor(m.Key).Label, m.Equation, m.Source, m.Valid} {
+			assert.Contains(t, text(entries[i]), words)
+		}
+	}
+	for _, s := range core.LeftOut {
+		assert.Contains(t, text(root), s)
+	}
+}
+
+func TestSunlightIsRemembered(t *testing.T) {
+	p := opened(t, "v=1")
+	var told []bool
+	p.OnSun = func(on bool) { told = append(told, on) }
+	button := find(show(t, p), attribute("name", "sun"))
+	assert.Equal(t, "false", value(button, "aria-pressed"))
+	p.SetSun(true)
+	root := show(t, p)
+	assert.Equal(t, "true", value(find(root, attribute("name", "sun")), "aria-pressed"))
+	assert.NotNil(t, find(root, class("page"), class("sun")))
+	p.SetSun(false)
+	assert.Equal(t, []bool{true, false}, told)
 }

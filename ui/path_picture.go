@@ -46,7 +46,7 @@ func (c *PathPictureBody) count() int { return len(c.rows) }
 
 func (c *PathPictureBody) box() string {
 	rows := (c.count() + 1) / 2
-	return "0 0 360 " + coord(float64(rows)*nodeStep-nodeStep+nodeHeight+8)
+	return "0 -4 364 " + coord(float64(rows)*nodeStep-nodeStep+nodeHeight+12)
 }
 
 // at is the upper left corner of a node.

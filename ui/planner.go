@@ -14,6 +14,7 @@ type Planner struct {
 	Build  build.Build
 	Report core.Report // of Build; the last good one while something is wrong
 	Units  Units
+	Sun    bool // more contrast, for sunlight
 
 	Unknown  []link.Pair     // keys of the link that nobody here knows; written back
 	Seen     bool            // the message about them has been put away
@@ -32,10 +33,13 @@ type Planner struct {
 	entries []madeEntry // by the field's place in the table
 	drafts  map[string]draft
 	open    map[string]bool
+	desk    // pin, undo and saved builds
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
 	OnUnits func(Units)
+	OnSun   func(bool)
+	OnSave  func(name, mime string, content []byte)
 }
 
 // draft is a text as typed in a field that has not been left yet, or that cannot be used.
@@ -45,11 +49,18 @@ type draft struct{ text, message string }
 func NewPlanner() *Planner {
 	p := &Planner{Build: build.Default(), entries: make([]madeEntry, len(build.Fields)), drafts: map[string]draft{}, open: map[string]bool{}}
 	p.plan()
+	p.steps.now = p.state()
 	return p
 }
 
 // Open reads a link. It keeps what it does not understand and lists what it could not use.
 func (p *Planner) Open(text string) {
+	p.load(text)
+	p.recordOpened()
+}
+
+// load takes a link without making it a step of undo.
+func (p *Planner) load(text string) {
 	l := link.Decode(text)
 	p.Build, p.Unknown, p.Problems = l.Build, l.Unknown, l.Problems
 	clear(p.drafts)
@@ -62,7 +73,8 @@ func (p *Planner) Link() string { return link.Encode(&p.Build, p.Unknown) }
 
 // Reset returns to the default build.
 func (p *Planner) Reset() {
-	p.Open("v=1")
+	p.load("v=1")
+	p.record("")
 	p.Note = "Back to the standard build"
 }
 
@@ -86,8 +98,12 @@ func (p *Planner) Fail(v any) {
 	p.Fault = "Something went wrong inside: " + fmt.Sprint(v) + ". Your build is kept; the figures are the last good ones."
 }
 
-// edited is called after every change of the build.
-func (p *Planner) edited() {
+// edited is called after every change of the build that is a step of its own.
+func (p *Planner) edited() { p.editedBy("") }
+
+// editedBy is called after a change of one field; those that follow without a rest belong to it.
+func (p *Planner) editedBy(key string) {
+	p.record(key)
 	p.Note, p.LinkText = "", ""
 	p.plan()
 }
@@ -98,6 +114,14 @@ func (p *Planner) SetUnits(u Units) {
 	clear(p.drafts)
 	if p.OnUnits != nil {
 		p.OnUnits(u)
+	}
+}
+
+// SetSun switches the contrast for sunlight.
+func (p *Planner) SetSun(on bool) {
+	p.Sun = on
+	if p.OnSun != nil {
+		p.OnSun(on)
 	}
 }
 
@@ -169,6 +193,7 @@ func (p *Planner) FindHelpers() {
 
 // Settle is called when the build has rested for a moment.
 func (p *Planner) Settle() {
+	p.steps.gesture = ""
 	p.Summarize()
 	p.FindHelpers()
 }
@@ -176,9 +201,11 @@ func (p *Planner) Settle() {
 // Summarize makes the sentence for screen readers out of the leading readouts.
 func (p *Planner) Summarize() {
 	var s strings.Builder
-	for _, o := range leading {
+	s.WriteString(p.told)
+	p.told = ""
+	for i, o := range leading {
 		f := p.Readout(o)
-		if s.Len() > 0 {
+		if i > 0 {
 			s.WriteString(", ")
 		}
 		s.WriteString(o.Label + " " + f.Number + " " + f.Unit)

@@ -1,8 +1,6 @@
 package ui
 
 import (
-	"strconv"
-
 	"headroom/core"
 	"headroom/core/limit"
 )
@@ -19,21 +17,14 @@ type Figure struct {
 	Status  limit.Status // "" without a limit
 	Bar     *limit.Bar   // nil without a limit
 	Missing bool
+	Change  string       // against the pinned build; "" while none is pinned
+	Was     limit.Status // what the pinned build's was, where that is another
 }
 
 // Readout formats a readout of the current report.
 func (p *Planner) Readout(o *core.Readout) Figure {
-	f := Figure{Key: o.Key, Label: o.Label, Help: o.Help, Detail: o.Detail(&p.Report), Number: "–", Missing: true}
-	if f.Bar = p.Report.Bar(o.Key); f.Bar != nil {
-		f.Status = f.Bar.Status
-	}
-	v, ok := o.Value(&p.Report)
-	f.Number, f.Unit = p.Units.Figure(v, o.Unit, o.Digits)
-	if !ok {
-		f.Number = "–"
-		return f
-	}
-	f.Value, f.Missing = strconv.FormatFloat(v, 'g', 12, 64), false
+	f := p.Units.figure(o, &p.Report)
+	p.compared(&f, o)
 	return f
 }
 

@@ -30,6 +30,8 @@ func run() error {
 	store := openStore()
 	planner.Units = store.units()
 	planner.OnUnits = store.keepUnits
+	planner.Sun = store.sun()
+	planner.OnSun = store.keepSun
 
 	p := page.Start(mount, &ui.Root{P: planner}, func(v any) {
 		fmt.Println("headroom: fault:", v) // the console, for whoever reports it
@@ -44,6 +46,9 @@ func run() error {
 			planner.Copied(text, ok)
 			p.RequestRender()
 		})
+	}
+	if err := openDesk(planner, store, p.RequestRender); err != nil {
+		return err
 	}
 	speaker := newSpeaker(planner, p.RequestRender)
 

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+
 	"github.com/hack-pad/safejs"
 
 	"headroom/ui"
@@ -15,6 +17,7 @@ type store struct {
 
 const (
 	keyUnits = "headroom.units"
+	keySun   = "headroom.sun"
 	keyBuild = "headroom.build"
 )
 
@@ -49,6 +52,17 @@ func (s store) set(key, value string) {
 	}
 }
 
+// keep writes what must not be lost in silence.
+func (s store) keep(key, value string) error {
+	if !s.open {
+		return errClosed
+	}
+	_, err := s.storage.Call("setItem", key, value)
+	return err
+}
+
+var errClosed = errors.New("the browser refuses its storage")
+
 func (s store) units() ui.Units {
 	if s.get(keyUnits) == "us" {
 		return ui.US
@@ -62,6 +76,16 @@ func (s store) keepUnits(u ui.Units) {
 		return
 	}
 	s.set(keyUnits, "metric")
+}
+
+func (s store) sun() bool { return s.get(keySun) == "on" }
+
+func (s store) keepSun(on bool) {
+	if on {
+		s.set(keySun, "on")
+		return
+	}
+	s.set(keySun, "off")
 }
 
 func (s store) build() string         { return s.get(keyBuild) }

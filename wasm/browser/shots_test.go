@@ -36,7 +36,8 @@ func TestShots(t *testing.T) {
 				{"boxes", `document.querySelector(".cells").scrollIntoView()`},
 				{"side", `document.querySelector(".board").scrollIntoView()`},
 				{"rules", `document.querySelector(".rules").scrollIntoView()`},
-				{"end", `document.querySelectorAll("details").forEach(d=>d.open=true);window.scrollTo(0,document.body.scrollHeight-2400)`},
+				{"sun", `document.querySelector('button.sun').click();window.scrollTo(0,0)`},
+				{"end", `document.querySelector('button.sun').click();document.querySelectorAll("details").forEach(d=>d.open=true);window.scrollTo(0,document.body.scrollHeight-2400)`},
 			} {
 				name, do := step[0], step[1]
 				pagetest.Eval[any](tab, do+";0")

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/hack-pad/safejs"
+)
+
+// saveFile hands a file to the browser to be saved where a person wants it.
+func saveFile(name, mime string, content []byte) {
+	if err := download(name, mime, content); err != nil {
+		fmt.Println("headroom: the file could not be saved:", err)
+	}
+}
+
+func download(name, mime string, content []byte) error {
+	window := safejs.Global()
+	makeBytes, err := window.Get("Uint8Array")
+	if err != nil {
+		return err
+	}
+	array, err := makeBytes.New(len(content))
+	if err != nil {
+		return err
+	}
+	if _, err := safejs.CopyBytesToJS(array, content); err != nil {
+		return err
+	}
+	makeBlob, err := window.Get("Blob")
+	if err != nil {
+		return err
+	}
+	blob, err := makeBlob.New([]any{safejs.Unsafe(array)}, map[string]any{"type": mime})
+	if err != nil {
+		return err
+	}
+	urls, err := window.Get("URL")
+	if err != nil {
+		return err
+	}
+	address, err := urls.Call("createObjectURL", blob)
+	if err != nil {
+		return err
+	}
+	link, err := makeElement("a")
+	if err != nil {
+		return err
+	}
+	for _, p := range []struct {
+		name  string
+		value any
+	}{{"href", address}, {"download", name}} {
+		if err := link.Set(p.name, p.value); err != nil {
+			return err
+		}
+	}
+	if _, err := link.Call("click"); err != nil {
+		return err
+	}
+	// The address lives for a while, for browsers that fetch the content only after having asked where to put it.
+	free, err := safejs.FuncOf(func(safejs.Value, []safejs.Value) any {
+		_, _ = urls.Call("revokeObjectURL", address)
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	_, err = window.Call("setTimeout", free, 60_000)
+	return err
+}
+
+func makeElement(tag string) (safejs.Value, error) {
+	document, err := safejs.Global().Get("document")
+	if err != nil {
+		return safejs.Value{}, err
+	}
+	return document.Call("createElement", tag)
+}

@@ -1,0 +1,106 @@
+package main
+
+import (
+	"github.com/hack-pad/safejs"
+
+	"headroom/ui"
+)
+
+// picker lets a person pick a file and reads it. done gets its text, or in words why there is none.
+type picker struct {
+	done  func(text, failure string)
+	input safejs.Value
+	made  bool
+}
+
+// pick must be called within a click.
+func (p *picker) pick() {
+	if err := p.ask(); err != nil {
+		p.done("", "this browser opens no files here.")
+	}
+}
+
+func (p *picker) ask() error {
+	if !p.made {
+		if err := p.make(); err != nil {
+			return err
+		}
+		p.made = true
+	}
+	// So that the same file can be picked again after it has been changed.
+	if err := p.input.Set("value", ""); err != nil {
+		return err
+	}
+	_, err := p.input.Call("click")
+	return err
+}
+
+// make makes the one input that all picking goes through; it is never on the page.
+func (p *picker) make() (err error) {
+	if p.input, err = makeElement("input"); err != nil {
+		return err
+	}
+	if err := p.input.Set("type", "file"); err != nil {
+		return err
+	}
+	if err := p.input.Set("accept", ".json,.txt,application/json,text/plain"); err != nil {
+		return err
+	}
+	return listen(p.input, "change", func() {
+		if err := p.read(); err != nil {
+			p.done("", "the browser did not hand it over.")
+		}
+	})
+}
+
+func (p *picker) read() error {
+	files, err := p.input.Get("files")
+	if err != nil {
+		return err
+	}
+	file, err := files.Index(0)
+	if err != nil {
+		return err
+	}
+	if !isObject(file) {
+		return nil // picking was given up
+	}
+	size, err := file.Get("size")
+	if err != nil {
+		return err
+	}
+	bytes, err := size.Float()
+	if err != nil {
+		return err
+	}
+	if bytes > ui.MaxFileBytes {
+		p.done("", "it is larger than any file of builds.")
+		return nil
+	}
+	promise, err := file.Call("text")
+	if err != nil {
+		return err
+	}
+	// Two functions a file live on; files are picked by hand, not in a loop.
+	read, err := safejs.FuncOf(func(_ safejs.Value, args []safejs.Value) any {
+		text, err := args[0].String()
+		if err != nil {
+			p.done("", "it holds no text.")
+			return nil
+		}
+		p.done(text, "")
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	failed, err := safejs.FuncOf(func(safejs.Value, []safejs.Value) any {
+		p.done("", "the browser did not hand it over.")
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	_, err = promise.Call("then", read, failed)
+	return err
+}
