@@ -27,7 +27,7 @@ test: format vet staticcheck unit wasm
 bench: chromium
 	go test -run '^$$' -bench . -benchmem ./...
 
-# Writes public/dist/: exactly the files a static host needs.
+# Writes public/dist/: exactly the files a static host needs, and headroom.html, the whole planner in one file.
 dist:
 	go run ./wasm/build -dist
 

@@ -1,7 +1,8 @@
 // Starts the planner: downloads the program with a progress bar, checks it against build.js, runs it, and says in
 // words what is wrong when it cannot. Then it keeps the worker that makes the page work with no network, and
 // offers a new version when there is one. It never loads the page again without being asked, and never touches
-// the address: the build is in it.
+// the address: the build is in it. In the page that is one file (headroom.html, made by wasm/build) the program lies
+// in the page itself, and there is no worker.
 'use strict';
 
 (() => {
@@ -9,6 +10,8 @@
 	const build = self.headroomBuild;
 	const part = (id) => document.getElementById(id);
 	const KEPT = 'Your build is safe: it is in the address of this page.';
+
+	const inside = part('program'); // the program as text, in the page that is one file
 
 	// Trouble is a reason not to start that a person can act on; more says what to do.
 	class Trouble extends Error {
@@ -64,6 +67,23 @@
 		return bytes;
 	}
 
+	// unpack returns the bytes of the program in a page that is one file.
+	async function unpack() {
+		if (typeof DecompressionStream !== 'function') {
+			throw new Trouble('This browser cannot unpack the planner.',
+				'It is older than this page needs. Open this file in a newer browser.');
+		}
+		try {
+			const packed = Uint8Array.from(atob(inside.textContent), (letter) => letter.charCodeAt(0));
+			const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
+			return new Uint8Array(await new Response(stream).arrayBuffer());
+		} catch (cause) {
+			throw new Trouble('This file is damaged or was cut off, so it was not started.', 'Get the file once more.', cause);
+		} finally {
+			inside.remove(); // a megabyte and a half of text that nobody needs any more
+		}
+	}
+
 	// script runs a script file of this version; the browser checks it.
 	const script = (path) => new Promise((resolve, reject) => {
 		const element = document.createElement('script');
@@ -91,7 +111,7 @@
 	}
 
 	async function start() {
-		if (!build) {
+		if (!build && !inside) {
 			throw unreachable('build.js');
 		}
 		if (typeof WebAssembly !== 'object') {
@@ -99,8 +119,8 @@
 				'It has no WebAssembly, or a security setting (a lockdown mode, say) switches it off. ' +
 				'Allow it for this page, or open this address in another browser.');
 		}
-		const helpers = ['wasm_exec.js', 'page.js'].filter((path) => build.files[path]);
-		const [bytes] = await Promise.all([download(PROGRAM, showProgress), ...helpers.map(script)]);
+		const [bytes] = await Promise.all(inside ? [unpack()]
+			: [download(PROGRAM, showProgress), ...['wasm_exec.js', 'page.js'].filter((path) => build.files[path]).map(script)]);
 		const program = await compile(bytes);
 		part('boot-words').textContent = 'Starting the planner';
 		const go = new self.Go();
@@ -128,7 +148,7 @@
 	function ready() {
 		part('boot').hidden = true;
 		part('app').removeAttribute('aria-busy');
-		for (const left of document.querySelectorAll('#app > .skeleton')) left.remove();
+		part('app').inert = false;
 		document.documentElement.dataset.boot = 'ready';
 		keepOffline();
 	}
@@ -156,7 +176,7 @@
 	// private window) still works while there is a connection.
 	async function keepOffline() {
 		const workers = navigator.serviceWorker;
-		if (!workers || keepOffline.called) return;
+		if (!workers || inside || keepOffline.called) return;
 		keepOffline.called = true;
 		let controlled = Boolean(workers.controller);
 		workers.addEventListener('controllerchange', () => {

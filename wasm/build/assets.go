@@ -26,7 +26,7 @@ type asset struct {
 }
 
 // readAssets reads the files of the page below folder, in the order of their paths: everything but hidden files,
-// compressed forms, the list itself and the folder for static hosts.
+// compressed forms, the template, the list itself and the folder for static hosts.
 func readAssets(folder string) ([]asset, error) {
 	var assets []asset
 	err := fs.WalkDir(os.DirFS(folder), ".", func(name string, entry fs.DirEntry, err error) error {
@@ -37,7 +37,7 @@ func readAssets(folder string) ([]asset, error) {
 			return nil
 		case entry.IsDir() && (name == distFolder || strings.HasPrefix(entry.Name(), ".")):
 			return fs.SkipDir
-		case entry.IsDir() || strings.HasPrefix(entry.Name(), ".") || packedExtension(name) || name == listName:
+		case entry.IsDir() || strings.HasPrefix(entry.Name(), ".") || packedExtension(name) || name == listName || name == templateName:
 			return nil
 		case !entry.Type().IsRegular():
 			return fmt.Errorf("%s is not a plain file", name)
@@ -70,7 +70,7 @@ func buildScript(assets []asset) ([]byte, error) {
 		list.Files[a.path] = "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
 		list.Sizes[a.path] = len(a.content)
 	}
-	for _, needed := range []string{"index.html", "headroom.wasm", "wasm_exec.js"} {
+	for _, needed := range []string{pageName, "headroom.wasm", "wasm_exec.js"} {
 		if list.Files[needed] == "" {
 			return nil, fmt.Errorf("the page has no %s", needed)
 		}

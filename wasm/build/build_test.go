@@ -19,11 +19,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// page makes a small page in a new folder.
+// page makes a page in a new folder: the real one's frame and scripts, with a small style and worker.
 func page(t *testing.T) string {
 	t.Helper()
 	folder := t.TempDir()
-	put(t, folder, "index.html", strings.Repeat("<p>board</p>\n", 50))
+	for _, name := range []string{"index.template", "first.js", "boot.js", "page.js", "icons/icon.svg"} {
+		put(t, folder, name, string(get(t, filepath.Join("..", "..", "public"), name)))
+	}
 	put(t, folder, "sw.js", strings.Repeat("// worker\n", 50))
 	put(t, folder, "style.css", strings.Repeat("p { margin: 0 }\n", 50))
 	put(t, folder, "icons/icon.png", "not packable")
@@ -87,8 +89,8 @@ func all(t *testing.T, folder string) map[string]string {
 }
 
 func TestBuildWritesTheWholePage(t *testing.T) {
+	folder := page(t) // before the working folder changes
 	program(t)
-	folder := page(t)
 	var log bytes.Buffer
 	require.NoError(t, run(folder, "./wasm", true, false, &log))
 
@@ -97,7 +99,7 @@ func TestBuildWritesTheWholePage(t *testing.T) {
 
 	l := readList(t, get(t, folder, "build.js"))
 	assert.Regexp(t, "^[0-9a-f]{16}$", l.Version)
-	want := []string{"headroom.wasm", "icons/icon.png", "index.html", "style.css", "wasm_exec.js"}
+	want := []string{"boot.js", "first.js", "headroom.wasm", "icons/icon.png", "icons/icon.svg", "index.html", "page.js", "style.css", "wasm_exec.js"}
 	assert.Len(t, l.Files, len(want))
 	for _, name := range want {
 		content := get(t, folder, name)
@@ -106,7 +108,9 @@ func TestBuildWritesTheWholePage(t *testing.T) {
 		assert.Equal(t, len(content), l.Sizes[name], name)
 	}
 
-	packed := []string{"build.js", "headroom.wasm", "index.html", "style.css", "sw.js", "wasm_exec.js"}
+	assert.NotContains(t, string(get(t, folder, "index.html")), mark)
+
+	packed := []string{"boot.js", "build.js", "first.js", "headroom.wasm", "icons/icon.svg", "index.html", "page.js", "style.css", "sw.js", "wasm_exec.js"}
 	for _, name := range packed {
 		for _, p := range packers {
 			r, err := p.unpack(bytes.NewReader(get(t, folder, name+p.extension)))
@@ -119,6 +123,8 @@ func TestBuildWritesTheWholePage(t *testing.T) {
 	assert.NoFileExists(t, filepath.Join(folder, "icons/icon.png.br"))
 
 	dist := all(t, filepath.Join(folder, "dist"))
+	assert.Contains(t, dist[oneFileName], "<!doctype html>")
+	delete(dist, oneFileName)
 	assert.Len(t, dist, len(want)+2+2*len(packed), "the listed files, build.js and sw.js, and the compressed forms")
 	for name, content := range dist {
 		assert.Equal(t, string(get(t, folder, name)), content, name)
@@ -212,7 +218,7 @@ func TestPackRemovesFormsOfFilesThatAreGone(t *testing.T) {
 	require.NoError(t, err)
 	assert.NoFileExists(t, filepath.Join(folder, "old.css.br"))
 	assert.NoFileExists(t, filepath.Join(folder, "icons/old.svg.gz"))
-	assert.FileExists(t, filepath.Join(folder, "index.html.br"))
+	assert.FileExists(t, filepath.Join(folder, "style.css.br"))
 }
 
 func TestCompileTellsWhatTheCompilerSays(t *testing.T) {

@@ -2,10 +2,12 @@
 // writes by hand.
 //
 //	go run ./wasm/build            into public/
-//	go run ./wasm/build -dist      and a folder public/dist/ with exactly the files a static host needs
+//	go run ./wasm/build -dist      and a folder public/dist/ with exactly the files a static host needs, and
+//	                                 headroom.html: the whole planner in one file, for a disk or a message
 //	go run ./wasm/build -icons     redraws public/icons/ (committed) and stops
 //
-// Beside the compiled program it writes Go's own loader (wasm_exec.js), the list of all files with their hashes
+// Beside the compiled program it writes the page with its first view in it (index.html, from index.template), Go's own loader
+// (wasm_exec.js), the list of all files with their hashes
 // (build.js) and the compressed forms that the server hands out. What is already current is left alone, and the
 // same sources always give the same bytes.
 package main
@@ -53,6 +55,17 @@ func run(out, program string, dist, icons bool, log io.Writer) error {
 
 // assemble writes what follows from the files of the page, once the program is among them.
 func assemble(out string, dist bool, log io.Writer) error {
+	template, err := os.ReadFile(filepath.Join(out, templateName))
+	if err != nil {
+		return err
+	}
+	page, err := fill(template)
+	if err != nil {
+		return fmt.Errorf("the first view: %w", err)
+	}
+	if err := writeChanged(filepath.Join(out, pageName), page); err != nil {
+		return err
+	}
 	assets, err := readAssets(out)
 	if err != nil {
 		return err
@@ -73,7 +86,15 @@ func assemble(out string, dist bool, log io.Writer) error {
 	if !dist {
 		return nil
 	}
-	return writeDist(out, assets)
+	if err := writeDist(out, assets); err != nil {
+		return err
+	}
+	whole, err := oneFile(assets)
+	if err != nil {
+		return fmt.Errorf("the page in one file: %w", err)
+	}
+	fmt.Fprintf(log, "%9d %29s\n", len(whole), distFolder+"/"+oneFileName)
+	return os.WriteFile(filepath.Join(out, distFolder, oneFileName), whole, 0o644)
 }
 
 // inlining keeps small functions out of line where they cost bytes and win no time: in the components and most of the standard library.

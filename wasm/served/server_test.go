@@ -186,7 +186,7 @@ func TestThePageRepeatsThePolicy(t *testing.T) {
 	response, _ := ask(t, "GET", start(t, fixture(t)))
 	policy := strings.TrimSuffix(response.Header.Get("Content-Security-Policy"), "; frame-ancestors 'none'")
 	require.NotEmpty(t, policy)
-	page, err := os.ReadFile(filepath.Join("..", "..", "public", "index.html"))
+	page, err := os.ReadFile(filepath.Join("..", "..", "public", "index.template"))
 	require.NoError(t, err)
 	assert.Contains(t, string(page), `<meta http-equiv="Content-Security-Policy" content="`+policy+`">`)
 }

@@ -1,0 +1,102 @@
+//go:build !js
+
+package browser
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"headroom/wasm/page/pagetest"
+)
+
+// held keeps the program back until self.goOn() is called, and adds up what moves under a reader's eyes meanwhile.
+const held = `{
+	const { fetch } = self;
+	self.fetch = (...of) => String(of[0]).includes('.wasm') ? new Promise((go) => { self.goOn = go; }).then(() => fetch(...of)) : fetch(...of);
+	self.moved = 0;
+	new PerformanceObserver((list) => { for (const e of list.getEntries()) self.moved += e.value; }).observe({ type: 'layout-shift', buffered: true });
+}`
+
+// outline is what a person sees of the page: each element in sight, where it lies, and its own words.
+const outline = `[...document.querySelectorAll('#app *')].filter((e) => e.checkVisibility() && !e.closest('details:not([open]) > :not(summary)')).map((e) => {
+	const { x, y, width, height } = e.getBoundingClientRect();
+	const own = [...e.childNodes].filter((n) => n.nodeType === 3).map((n) => n.data).join('').trim();
+	return [e.tagName, e.getAttribute('class'), e.value, e.checked, own, ...[x, y, width, height].map(Math.round)].join(' ');
+})`
+
+// legible is every text that can be read: in sight and not drawn in no color.
+const legible = `[...new Set([...document.querySelectorAll('#app *')].filter((e) => e.checkVisibility({ visibilityProperty: true }) && getComputedStyle(e).color !== 'rgba(0, 0, 0, 0)'
+	&& !e.closest('.pair')).map((e) => e.value !== undefined && e.type === 'text' ? e.value : [...e.childNodes].filter((n) => n.nodeType === 3).map((n) => n.data).join('').trim()).filter(Boolean))]`
+
+// holdBack opens an address and stops before the program has come.
+func holdBack(t *testing.T, address string, width, height int64, before string) *pagetest.Tab {
+	t.Helper()
+	tab := fresh(t, serve(t))
+	atStart(tab, before+held)
+	resize(tab, width, height)
+	tab.Do(chromedp.Navigate("about:blank"), chromedp.Navigate(address))
+	tab.Await(`Boolean(self.goOn) && document.readyState === 'complete'`)
+	frames(tab)
+	return tab
+}
+
+func goOn(tab *pagetest.Tab) {
+	pagetest.Eval[bool](tab, "self.goOn(), true")
+	tab.Await(ready)
+	frames(tab)
+}
+
+func TestFirstViewIsWhatTheProgramDraws(t *testing.T) {
+	for _, size := range [][2]int64{{320, 700}, {390, 844}, {1440, 900}} {
+		t.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(t *testing.T) {
+			tab := holdBack(t, serve(t), size[0], size[1], "")
+			before, figures := pagetest.Eval[[]string](tab, outline), readouts(tab)
+			require.Greater(t, len(before), 150)
+			require.NotEmpty(t, figures)
+			assert.True(t, pagetest.Eval[bool](tab, `document.querySelector('.bar output').checkVisibility({ visibilityProperty: true })`), "figures can be read")
+			assert.Equal(t, "true inert", pagetest.Eval[string](tab, `document.getElementById('app').getAttribute('aria-busy') + (document.getElementById('app').inert ? ' inert' : '')`))
+			do(tab, slider("s")+".click(); "+slider("s")+".focus()")
+			assert.Equal(t, "BODY", pagetest.Eval[string](tab, "document.activeElement.tagName"), "nothing can be moved that would be lost")
+			goOn(tab)
+			assert.Equal(t, before, pagetest.Eval[[]string](tab, outline))
+			for key, value := range readouts(tab) {
+				if first, ok := figures[key]; ok {
+					assert.Equal(t, first, value, key)
+				}
+			}
+			assert.Zero(t, pagetest.Eval[float64](tab, "self.moved"), "what is being read stays where it is")
+			assert.False(t, pagetest.Eval[bool](tab, `document.getElementById('app').inert`))
+		})
+	}
+}
+
+// TestFirstViewNeverShowsAnotherBuild opens the page where the standard build's figures would be wrong.
+func TestFirstViewNeverShowsAnotherBuild(t *testing.T) {
+	for name, c := range map[string]struct{ tail, before string }{
+		"a link in the fragment": {tail: "#v=1&s=32&p=4&motor=hub65-wide&kpa=90&cell=46800-balanced"},
+		"a link in the query":    {tail: "?s=32&p=4&motor=hub5-narrow"},
+		"a dangerous build":      {tail: "#v=1&s=40&p=1&batt=300&phase=500"},
+		"the build of last time": {before: `localStorage.setItem('headroom.build', 'v=1&s=32&motor=hub5-narrow&kpa=90');`},
+		"US units":               {before: `localStorage.setItem('headroom.units', 'us');`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			if c.before != "" {
+				c.before = "if (location.protocol === 'http:') { " + c.before + " }\n"
+			}
+			tab := holdBack(t, serve(t)+c.tail, 1440, 900, c.before)
+			shown := pagetest.Eval[[]string](tab, legible)
+			require.Greater(t, len(shown), 15, "the shape of the page is there")
+			assert.Contains(t, shown, "Cells in series")
+			style(tab, ":root:not(.first) #app[inert] .page .bar * { visibility: visible !important }")
+			spoiled := pagetest.Eval[[]string](tab, legible)
+			goOn(tab)
+			assert.NotSubset(t, pagetest.Eval[[]string](tab, legible), spoiled, "this check sees a wrong figure")
+			assert.Subset(t, pagetest.Eval[[]string](tab, legible), shown, "all that could be read is true of this build")
+			assert.Less(t, pagetest.Eval[float64](tab, "self.moved"), 0.01)
+		})
+	}
+}
