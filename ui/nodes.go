@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/vugu/html"
 	"github.com/vugu/vjson"
 	"github.com/vugu/vugu"
 )
@@ -37,7 +36,8 @@ func attr(n *vugu.VGNode, key, value string) {
 // content sets a text as all that an element holds, whatever characters are in it.
 func content(n *vugu.VGNode, text string) {
 	if strings.ContainsAny(text, `&<>'"`+"\r\x00") {
-		text = html.EscapeString(text)
+		n.SetInnerHTML(text)
+		return
 	}
 	n.InnerHTML = &text
 }
