@@ -2,6 +2,7 @@ package ui
 
 import (
 	"html"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -102,32 +103,28 @@ func (l plate) meets(m plate) bool {
 	return l.x < m.x+m.wide+gap && m.x < l.x+l.wide+gap && l.y-11 < m.y && m.y-11 < l.y
 }
 
-// names writes the names of marks and of the ends of lines. None leaves the frame; one that would lie on another moves up, or down where
-// there is no room.
+// names writes the names of marks and of the ends of lines. One that would lie on another moves: to the other side of its line's end, else
+// up or down.
 func (p *Plot) names(d *drawing) {
 	var taken []plate
-	write := func(class, anchor string, x, y float64, words string, step float64) {
-		wide := letter * float64(utf8.RuneCountInString(words))
-		at := plate{x, y, wide}
+	// place is where words with their left or right end at x would lie, and whether nothing lies there yet.
+	place := func(anchor string, x, y float64, words string) (at plate, free bool) {
+		at = plate{x, y, letter * float64(utf8.RuneCountInString(words))}
 		if anchor == "end" {
-			at.x -= wide
+			at.x -= at.wide
 		}
-		for tries := 0; tries < 2*len(taken); {
-			free := true
-			for _, other := range taken {
-				if at.meets(other) {
-					free = false
-					break
-				}
-			}
+		return at, !slices.ContainsFunc(taken, at.meets)
+	}
+	write := func(class, anchor string, x, y float64, words string, step float64) {
+		at, free := place(anchor, x, y, words)
+		for range 2 * len(taken) {
 			if free {
 				break
 			}
-			at.y += step
-			if at.y < plotTop+11 {
+			if at.y += step; at.y < plotTop+11 {
 				at.y, step = y, -step
 			}
-			tries++
+			at, free = place(anchor, x, at.y, words)
 		}
 		taken = append(taken, at)
 		d.text(class, anchor, x, at.y, words)
@@ -154,11 +151,16 @@ func (p *Plot) names(d *drawing) {
 			continue
 		}
 		q := points[len(points)-1]
-		x, y := p.px(q.X)+4, p.py(q.Y)-6
-		if wide := letter * float64(utf8.RuneCountInString(l.End)); x+wide > plotWidth-2 {
+		x, y := p.px(q.X), p.py(q.Y)-6
+		beside, free := place("start", x+4, y, l.End)
+		_, freeLeft := place("end", x-8, y, l.End)
+		switch {
+		case beside.x+beside.wide > plotWidth-2:
 			write("name "+l.Style, "end", plotWidth-plotRight, y, l.End, -12)
-		} else {
-			write("name "+l.Style, "start", x, y, l.End, -12)
+		case !free && freeLeft:
+			write("name "+l.Style, "end", x-8, y, l.End, -12)
+		default:
+			write("name "+l.Style, "start", x+4, y, l.End, -12)
 		}
 	}
 }
@@ -195,7 +197,7 @@ func (p *Plot) crossing(x float64) vugu.HTML {
 
 // fileStyle is what a saved picture brings along: the page's style on white paper.
 const fileStyle = `text{font:11px system-ui,sans-serif;fill:#1d2327}.tick,.axis{fill:#545f66}.title{font-size:13px;font-weight:700}` +
-	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
+	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.area.load{fill-opacity:.34;stroke:none}.area.spread{fill-opacity:.22}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
 	`.mark{fill:none;stroke:#1d2327;stroke-width:1.6}.name{font-weight:700;paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}` +
 	`.curve.full,.curve.rest{stroke:#0f5c68;stroke-dasharray:2 3}.curve.half{stroke:#545f66;stroke-dasharray:8 3}.curve.low{stroke-width:2.6}` +
 	`.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +

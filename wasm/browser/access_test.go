@@ -57,7 +57,8 @@ func TestAssistiveTechnology(t *testing.T) {
 				numbers++
 			}
 		}
-		assert.Equal(t, 4, count["slider"])
+		readers := pagetest.Eval[int](tab, `document.querySelectorAll(".reader").length`)
+		assert.Equal(t, 4+readers, count["slider"], "the leading inputs, and one over each chart that is read")
 		settings := pagetest.Eval[int](tab, `document.querySelectorAll("[data-setting]").length`)
 		assert.Equal(t, numbers+settings, count["textbox"], "each number once, and once more in the settings check")
 		assert.Equal(t, choices-1, count["combobox"])
