@@ -22,7 +22,8 @@ const held = `{
 }`
 
 // outline is what a person sees of the page: each element in sight, where it lies, and its own words.
-const outline = `[...document.querySelectorAll('#app *')].filter((e) => e.checkVisibility() && !e.closest('details:not([open]) > :not(summary)')).map((e) => {
+const outline = `[...document.querySelectorAll('#app *')].filter((e) => e.checkVisibility() && !e.closest('details:not([open]) > :not(summary)')
+	&& !e.closest('.track, [data-travel]')).map((e) => { // tracks come when the build has rested, in room that is kept for them
 	const { x, y, width, height } = e.getBoundingClientRect();
 	const own = [...e.childNodes].filter((n) => n.nodeType === 3).map((n) => n.data).join('').trim();
 	return [e.tagName, e.getAttribute('class'), e.value, e.checked, own, ...[x, y, width, height].map(Math.round)].join(' ');
