@@ -148,7 +148,6 @@
 	function ready() {
 		part('boot').hidden = true;
 		part('app').removeAttribute('aria-busy');
-		part('app').inert = false;
 		document.documentElement.dataset.boot = 'ready';
 		keepOffline();
 	}

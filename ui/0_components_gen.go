@@ -2848,7 +2848,7 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgiterkey interface{}
 	_ = vgiterkey
 	var vgn *vugu.VGNode
-	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "aside", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "why"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "sheet"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "dialog"}, vugu.VGAttribute{Namespace: "", Key: "tabindex", Val: "-1"}}}
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "why"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "sheet"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "dialog"}, vugu.VGAttribute{Namespace: "", Key: "tabindex", Val: "-1"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
 	attr(vgn, "aria-label", "Why: "+c.fig.Label)
 	on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.SheetKey(event.PropString("key")) })

@@ -18,7 +18,7 @@ const held = `{
 	const { fetch } = self;
 	self.fetch = (...of) => String(of[0]).includes('.wasm') ? new Promise((go) => { self.goOn = go; }).then(() => fetch(...of)) : fetch(...of);
 	self.moved = 0;
-	new PerformanceObserver((list) => { for (const e of list.getEntries()) self.moved += e.value; }).observe({ type: 'layout-shift', buffered: true });
+	new PerformanceObserver((list) => { for (const e of list.getEntries()) { self.moved += e.value; self.shifts = [...(self.shifts || []), ...e.sources.map((s) => [s.node && (s.node.outerHTML || s.node.data).slice(0, 80), JSON.stringify(s.previousRect), JSON.stringify(s.currentRect)].join(" "))]; } }).observe({ type: 'layout-shift', buffered: true });
 }`
 
 // outline is what a person sees of the page: each element in sight, where it lies, and its own words.
@@ -55,22 +55,28 @@ func TestFirstViewIsWhatTheProgramDraws(t *testing.T) {
 	for _, size := range [][2]int64{{320, 700}, {390, 844}, {1440, 900}} {
 		t.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(t *testing.T) {
 			tab := holdBack(t, serve(t), size[0], size[1], "")
+			style(tab, "* { content-visibility: visible !important }") // else what lies far below has no place yet
 			before, figures := pagetest.Eval[[]string](tab, outline), readouts(tab)
 			require.Greater(t, len(before), 150)
 			require.NotEmpty(t, figures)
 			assert.True(t, pagetest.Eval[bool](tab, `document.querySelector('.bar output').checkVisibility({ visibilityProperty: true })`), "figures can be read")
-			assert.Equal(t, "true inert", pagetest.Eval[string](tab, `document.getElementById('app').getAttribute('aria-busy') + (document.getElementById('app').inert ? ' inert' : '')`))
+			assert.True(t, pagetest.Eval[bool](tab, `document.getElementById('app').ariaBusy === 'true'`))
+			assert.Empty(t, pagetest.Eval[[]string](tab, `[...document.querySelectorAll('#app :is(button, input, summary)')].filter((e) => !e.matches('[inert], :disabled')).map((e) => e.outerHTML)`))
 			do(tab, slider("s")+".click(); "+slider("s")+".focus()")
 			assert.Equal(t, "BODY", pagetest.Eval[string](tab, "document.activeElement.tagName"), "nothing can be moved that would be lost")
 			goOn(tab)
-			assert.Equal(t, before, pagetest.Eval[[]string](tab, outline))
+			after := pagetest.Eval[[]string](tab, outline)
+			for i := range min(len(before), len(after)) {
+				require.Equal(t, before[i], after[i], "element %d in sight", i)
+			}
+			assert.Len(t, after, len(before))
 			for key, value := range readouts(tab) {
 				if first, ok := figures[key]; ok {
 					assert.Equal(t, first, value, key)
 				}
 			}
 			assert.Zero(t, pagetest.Eval[float64](tab, "self.moved"), "what is being read stays where it is")
-			assert.False(t, pagetest.Eval[bool](tab, `document.getElementById('app').inert`))
+			assert.False(t, pagetest.Eval[bool](tab, `document.getElementById('app').hasAttribute('aria-busy') || Boolean(document.querySelector('#app :is([inert], :disabled)'))`))
 		})
 	}
 }
@@ -82,6 +88,7 @@ func TestFirstViewNeverShowsAnotherBuild(t *testing.T) {
 		"a link in the query":    {tail: "?s=32&p=4&motor=hub5-narrow"},
 		"a dangerous build":      {tail: "#v=1&s=40&p=1&batt=300&phase=500"},
 		"the build of last time": {before: `localStorage.setItem('headroom.build', 'v=1&s=32&motor=hub5-narrow&kpa=90');`},
+		"a pinned build":         {before: `localStorage.setItem('headroom.pin', 'v=1&s=32');`},
 		"US units":               {before: `localStorage.setItem('headroom.units', 'us');`},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -92,10 +99,12 @@ func TestFirstViewNeverShowsAnotherBuild(t *testing.T) {
 			shown := pagetest.Eval[[]string](tab, legible)
 			require.Greater(t, len(shown), 15, "the shape of the page is there")
 			assert.Contains(t, shown, "Cells in series")
-			style(tab, ":root:not(.first) #app[inert] .page .bar * { visibility: visible !important }")
+			style(tab, ":root:not(.first) #app[aria-busy] .page .bar * { visibility: visible !important }")
 			spoiled := pagetest.Eval[[]string](tab, legible)
 			goOn(tab)
-			assert.NotSubset(t, pagetest.Eval[[]string](tab, legible), spoiled, "this check sees a wrong figure")
+			if name != "a pinned build" { // which adds to the standard build's figures and makes none of them wrong
+				assert.NotSubset(t, pagetest.Eval[[]string](tab, legible), spoiled, "this check sees a wrong figure")
+			}
 			assert.Subset(t, pagetest.Eval[[]string](tab, legible), shown, "all that could be read is true of this build")
 			assert.Less(t, pagetest.Eval[float64](tab, "self.moved"), 0.02, "notes of this build take room that the skeleton did not know of")
 		})

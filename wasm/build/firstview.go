@@ -54,7 +54,7 @@ const standardLink = "v=1"
 
 // markup builds a component and writes its tree as HTML.
 //
-// vugu has a writer of its own. This one differs in three things: a control's value, which is a property, becomes the attribute (or
+// vugu has a writer of its own. This one differs in four things: nothing in it can be operated yet; a control's value, which is a property, becomes the attribute (or
 // child) that a parser makes the same property of; what a closed fold hides is left out, which is most of the page; and a property that
 // has no such form is an error and not left out.
 func markup(root vugu.Builder) ([]byte, error) {
@@ -77,6 +77,11 @@ type writer struct {
 
 // voids are the elements without an end tag that a page of controls may use (HTML Living Standard, section 13.1.2).
 var voids = []string{"br", "col", "hr", "img", "input", "link", "meta", "wbr"}
+
+// still is what keeps an element from being operated. What it shows can be read all the same, by a screen reader too.
+var still = map[string]string{
+	"button": "disabled", "input": "disabled", "select": "disabled", "textarea": "disabled", "summary": "inert",
+}
 
 var (
 	inText      = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
@@ -145,6 +150,9 @@ func (w *writer) element(n *vugu.VGNode) {
 		default:
 			w.fail("property %s of a %s is neither a text nor a switch", p.Key, n.Data)
 		}
+	}
+	if name := still[n.Data]; name != "" {
+		w.attribute(name, "")
 	}
 	w.out.WriteByte('>')
 	switch {

@@ -54,6 +54,9 @@ func TestFirstViewShowsTheStandardBuild(t *testing.T) {
 			checked++
 			assert.Equal(t, "metric", attributes["value"])
 		}
+		if name := still[tag]; name != "" {
+			assert.Contains(t, attributes, name, "nothing can be operated that does nothing yet")
+		}
 		if tag == "details" {
 			folds++
 			require.NotNil(t, n.FirstChild)
@@ -112,12 +115,12 @@ func TestMarkup(t *testing.T) {
 	}{
 		{holding(quoted, word("1 < 2 & 3")), `<p title="5&quot; &lt; 6&quot; &amp; more">1 &lt; 2 &amp; 3</p>`},
 		{html, `<b>a &lt; b</b>`},
-		{made("input", "value", `"<18"`), `<input value="&lt;18">`},
-		{made("input", "checked", "true"), `<input checked>`},
-		{made("input", "checked", "false"), `<input>`},
-		{made("textarea", "value", `"\n</textarea>"`), "<textarea>\n\n&lt;/textarea&gt;</textarea>"},
-		{holding(made("details", "open", "false"), word(" "), holding(made("summary"), word("More")), made("p")), `<details><summary>More</summary></details>`},
-		{holding(made("details", "open", "true"), made("summary"), made("p")), `<details open><summary></summary><p></p></details>`},
+		{made("input", "value", `"<18"`), `<input value="&lt;18" disabled>`},
+		{made("input", "checked", "true"), `<input checked disabled>`},
+		{made("input", "checked", "false"), `<input disabled>`},
+		{made("textarea", "value", `"\n</textarea>"`), "<textarea disabled>\n\n&lt;/textarea&gt;</textarea>"},
+		{holding(made("details", "open", "false"), word(" "), holding(made("summary"), word("More")), made("p")), `<details><summary inert>More</summary></details>`},
+		{holding(made("details", "open", "true"), made("summary"), made("p")), `<details open><summary inert></summary><p></p></details>`},
 	} {
 		got, err := markup(&tree{c.node})
 		require.NoError(t, err)
