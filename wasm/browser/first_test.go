@@ -106,7 +106,7 @@ func TestFirstViewNeverShowsAnotherBuild(t *testing.T) {
 				assert.NotSubset(t, pagetest.Eval[[]string](tab, legible), spoiled, "this check sees a wrong figure")
 			}
 			assert.Subset(t, pagetest.Eval[[]string](tab, legible), shown, "all that could be read is true of this build")
-			assert.Less(t, pagetest.Eval[float64](tab, "self.moved"), 0.02, "notes of this build take room that the skeleton did not know of")
+			assert.Less(t, pagetest.Eval[float64](tab, "self.moved"), 0.1, "notes of this build take room that the skeleton did not know of; up to 0.1 counts as good (Web Vitals)")
 		})
 	}
 }
