@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"github.com/vugu/vugu"
+
+	"headroom/core"
 )
 
 // Chart draws a plot, and lets it be read and saved.
@@ -32,9 +34,10 @@ func (c *Chart) sentence() string       { return c.Plot.sentence(c.P.charts.read
 type charts struct {
 	at map[string]float64 // x by Plot.Cross, metric
 
-	plan  int // the plan that the plots below belong to
-	units Units
-	plots map[string][]*Plot // by card
+	plan   int          // the plan that the plots below belong to
+	pinned *core.Report // and the pinned one
+	units  Units
+	plots  map[string][]*Plot // by card
 }
 
 // reading is where a plot is read: on a step of its axis, so that what is said is what the slider stands at.

@@ -80,8 +80,8 @@ func (c *Curves) tabular() bool   { return c.P.IsOpen(c.tableID()) }
 // plots are made once for each plan, and not at all while nobody looks.
 func (c *Curves) plots() []*Plot {
 	k := &c.P.charts
-	if k.plots == nil || k.plan != c.P.plans || k.units != c.P.Units {
-		k.plots, k.plan, k.units = map[string][]*Plot{}, c.P.plans, c.P.Units
+	if pinned := c.P.PinnedReport(); k.plots == nil || k.plan != c.P.plans || k.pinned != pinned || k.units != c.P.Units {
+		k.plots, k.plan, k.pinned, k.units = map[string][]*Plot{}, c.P.plans, pinned, c.P.Units
 	}
 	if k.plots[c.id()] == nil {
 		k.plots[c.id()] = curveCards[c.Index].plots(c)

@@ -169,3 +169,24 @@ func TestCompareStandsSideBySide(t *testing.T) {
 	p.Undo()
 	assert.NotEqual(t, "v=1", p.Link())
 }
+
+// A chart that stands open draws the pinned build's curve at once, and takes it away with the pin.
+func TestPinReachesOpenCharts(t *testing.T) {
+	p := opened(t, "v=1")
+	c := Curves{P: p}
+	p.SetOpen(c.id(), true)
+	pinned := func() int {
+		n := 0
+		for _, l := range c.plots()[0].Lines {
+			if l.Style == "pinned" {
+				n++
+			}
+		}
+		return n
+	}
+	assert.Zero(t, pinned())
+	p.TogglePin()
+	assert.Equal(t, 1, pinned())
+	p.Unpin()
+	assert.Zero(t, pinned())
+}
