@@ -213,12 +213,18 @@ func (p *Planner) Export() {
 // Pick has a person pick a file of builds.
 func (p *Planner) Pick() {
 	if p.OnPick != nil {
-		p.OnPick()
+		p.OnPick(Pick{Accept: ".json,.txt,application/json,text/plain", MaxBytes: maxFileBytes, Done: func(_, text, failure string) {
+			if failure != "" {
+				p.pickFailed(failure)
+				return
+			}
+			p.Import(text)
+		}})
 	}
 }
 
-// PickFailed says that a picked file could not be read.
-func (p *Planner) PickFailed(why string) {
+// pickFailed says that a picked file could not be read.
+func (p *Planner) pickFailed(why string) {
 	s := &p.shelf
 	s.message, s.lines, s.undoing = "", []string{"The file could not be read: " + why}, false
 }

@@ -14,7 +14,7 @@ import (
 
 // What is read of a file of builds.
 const (
-	MaxFileBytes  = 2 << 20
+	maxFileBytes  = 2 << 20
 	maxBuilds     = 500
 	maxNameRunes  = 60
 	fileFormat    = "headroom-builds"
@@ -59,7 +59,7 @@ func readBuilds(text string) (list []savedEntry, problems []string) {
 	switch {
 	case text == "":
 		return nil, nil
-	case len(text) > MaxFileBytes:
+	case len(text) > maxFileBytes:
 		return nil, []string{"This is larger than any file of builds; it was not read."}
 	case text[0] != '{' && text[0] != '[':
 		return readLinks(text)

@@ -30,12 +30,17 @@ func keeping(t *testing.T) (*Planner, map[string]string) {
 	return p, kept
 }
 
+// recalled is what a device gives back that kept these.
+func recalled(kept map[string]string) func(string) string {
+	return func(name string) string { return kept[name] }
+}
+
 func TestListIsWrittenAtOnce(t *testing.T) {
 	p, kept := keeping(t)
 	same := func() {
 		t.Helper()
 		q := opened(t, "v=1")
-		q.Recall("", kept[KeepBuilds])
+		q.Recall(recalled(kept))
 		assert.Equal(t, saved(p), saved(q))
 		assert.Empty(t, q.shelf.lines)
 	}
@@ -148,7 +153,7 @@ func TestBrokenFilesLoseNothing(t *testing.T) {
 		"a link to nothing":  {file(`{"name":"n","link":"hello"},` + good), 1, "no link with a build"},
 		"a link too long":    {file(`{"name":"n","link":"v=1&s=` + strings.Repeat("9", link.MaxBytes) + `"},` + good), 1, "longer"},
 		"name is a number":   {file(`{"name":3,"link":"v=1"},` + good), 1, "Build 1"},
-		"too large":          {strings.Repeat("x", MaxFileBytes+1), 0, "larger"},
+		"too large":          {strings.Repeat("x", maxFileBytes+1), 0, "larger"},
 		"no file of ours":    {"%PDF-1.4\nbinary\x00\xff", 0, "Line 1"},
 		"too much to say":    {file(strings.Repeat("1,", 40) + good), 1, "more."},
 		"deep":               {strings.Repeat("[", 100000), 0, "not a whole file"},
@@ -190,7 +195,7 @@ func many(n int) string {
 func TestUnreadableListIsKeptAside(t *testing.T) {
 	p, kept := keeping(t)
 	broken := `{"format":"headroom-builds","version":1,"builds":[{"name":"a","link":"v=1"},{"name":"b"}]}`
-	p.Recall("", broken)
+	p.Recall(recalled(map[string]string{KeepBuilds: broken}))
 	assert.Equal(t, broken, kept[KeepUnread])
 	assert.Len(t, p.shelf.list, 1)
 	var file string
@@ -207,7 +212,7 @@ func TestAnotherWindowsListIsTakenOver(t *testing.T) {
 	p.SaveBuild()
 	q := opened(t, "v=1&s=20")
 	q.OnKeep = p.OnKeep
-	q.Recall("", kept[KeepBuilds])
+	q.Recall(recalled(kept))
 	q.TypeName("b")
 	q.SaveBuild()
 	id := p.shelf.list[0].ID

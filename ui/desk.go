@@ -9,8 +9,18 @@ type desk struct {
 
 	// OnKeep writes a small text on the device under one of the Keep names, at once; an error means that it is not kept.
 	OnKeep func(name, text string) error
-	// OnPick lets a person pick a file and hands its text to Import, or to PickFailed what went wrong.
-	OnPick func()
+	// OnPick lets a person pick a file and reads it; it must be called within a click.
+	OnPick func(Pick)
+	// OnCopyText puts a text on the clipboard and says whether that went well.
+	OnCopyText func(text string, done func(ok bool))
+}
+
+// Pick asks for one text file.
+type Pick struct {
+	Accept   string // as the accept attribute of a file input
+	MaxBytes int    // larger files are refused unread
+	// Done gets the file's name and text, or in words why there is none. The page is drawn anew after it.
+	Done func(name, text, failure string)
 }
 
 // What is kept on the device.
@@ -30,8 +40,8 @@ func (p *Planner) keep(name, text string) error {
 	return p.OnKeep(name, text)
 }
 
-// Recall brings back what was kept on the device.
-func (p *Planner) Recall(pin, builds string) {
-	p.recallPin(pin)
-	p.RecallBuilds(builds)
+// Recall brings back what was kept on the device; kept gives the text under one of the Keep names, "" where there is none.
+func (p *Planner) Recall(kept func(name string) string) {
+	p.recallPin(kept(KeepPin))
+	p.RecallBuilds(kept(KeepBuilds))
 }

@@ -14,17 +14,14 @@ const kept = "headroom."
 func openDesk(planner *ui.Planner, store store, render func()) error {
 	planner.OnKeep = func(name, text string) error { return store.keep(kept+name, text) }
 	planner.OnSave = saveFile
-	planner.Recall(store.get(kept+ui.KeepPin), store.get(kept+ui.KeepBuilds))
-
-	picker := &picker{done: func(text, failure string) {
-		if failure != "" {
-			planner.PickFailed(failure)
-		} else {
-			planner.Import(text)
-		}
-		render()
-	}}
-	planner.OnPick = picker.pick
+	planner.Recall(func(name string) string { return store.get(kept + name) })
+	planner.OnPick = (&picker{render: render}).pick
+	planner.OnCopyText = func(text string, done func(ok bool)) {
+		copyText(text, func(_ string, ok bool) {
+			done(ok)
+			render()
+		})
+	}
 
 	// Another window of the same planner has changed the list: take it over, or the next change here would undo that one.
 	err := hear("storage", func(event safejs.Value) {

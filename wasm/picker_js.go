@@ -6,19 +6,28 @@ import (
 	"headroom/ui"
 )
 
-// picker lets a person pick a file and reads it. done gets its text, or in words why there is none.
+// picker lets a person pick a file and reads it.
 type picker struct {
-	done  func(text, failure string)
-	input safejs.Value
-	made  bool
+	render func()
+	asked  ui.Pick // the last
+	input  safejs.Value
+	made   bool
 }
 
 // pick must be called within a click.
-func (p *picker) pick() {
+func (p *picker) pick(asked ui.Pick) {
+	p.asked = asked
 	if err := p.ask(); err != nil {
-		p.done("", "this browser opens no files here.")
+		p.fail("this browser opens no files here.")
 	}
 }
+
+func (p *picker) done(name, text, failure string) {
+	p.asked.Done(name, text, failure)
+	p.render()
+}
+
+func (p *picker) fail(why string) { p.done("", "", why) }
 
 func (p *picker) ask() error {
 	if !p.made {
@@ -29,6 +38,9 @@ func (p *picker) ask() error {
 	}
 	// So that the same file can be picked again after it has been changed.
 	if err := p.input.Set("value", ""); err != nil {
+		return err
+	}
+	if err := p.input.Set("accept", p.asked.Accept); err != nil {
 		return err
 	}
 	_, err := p.input.Call("click")
@@ -43,12 +55,9 @@ func (p *picker) make() (err error) {
 	if err := p.input.Set("type", "file"); err != nil {
 		return err
 	}
-	if err := p.input.Set("accept", ".json,.txt,application/json,text/plain"); err != nil {
-		return err
-	}
 	return listen(p.input, "change", func() {
 		if err := p.read(); err != nil {
-			p.done("", "the browser did not hand it over.")
+			p.fail("the browser did not hand it over.")
 		}
 	})
 }
@@ -73,10 +82,11 @@ func (p *picker) read() error {
 	if err != nil {
 		return err
 	}
-	if bytes > ui.MaxFileBytes {
-		p.done("", "it is larger than any file of builds.")
+	if bytes > float64(p.asked.MaxBytes) {
+		p.fail("it is too large for what is asked here.")
 		return nil
 	}
+	name := textOf(file, "name")
 	promise, err := file.Call("text")
 	if err != nil {
 		return err
@@ -85,17 +95,17 @@ func (p *picker) read() error {
 	read, err := safejs.FuncOf(func(_ safejs.Value, args []safejs.Value) any {
 		text, err := args[0].String()
 		if err != nil {
-			p.done("", "it holds no text.")
+			p.fail("it holds no text.")
 			return nil
 		}
-		p.done(text, "")
+		p.done(name, text, "")
 		return nil
 	})
 	if err != nil {
 		return err
 	}
 	failed, err := safejs.FuncOf(func(safejs.Value, []safejs.Value) any {
-		p.done("", "the browser did not hand it over.")
+		p.fail("the browser did not hand it over.")
 		return nil
 	})
 	if err != nil {
