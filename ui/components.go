@@ -164,14 +164,26 @@ func (c *Slider) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	return c.kept.build(of, func() *vugu.BuildOut { return newSliderBody(c.P, c.Key, of).Build(in) })
 }
 
-// Field is one of the other inputs.
+// Field is one of the other inputs. The group around it keeps it, and sets what it shows.
 type Field struct {
+	P     *Planner
+	entry Entry
+	kept  kept[Entry]
+}
+
+// Build is called while the group is built.
+func (c *Field) Build(in *vugu.BuildIn) *vugu.BuildOut {
+	return c.kept.build(c.entry, func() *vugu.BuildOut { return (&FieldBody{c.P, input{c.entry}}).Build(in) })
+}
+
+// FieldBody is what it shows.
+type FieldBody struct {
 	P *Planner
 	input
 }
 
-// Help is the field's own help, and where a class value stands in, that it does.
-func (c *Field) Help() string {
+// help is the field's own help, and where a class value stands in, that it does.
+func (c *FieldBody) help() string {
 	switch {
 	case c.E.Placeholder != "":
 		return c.E.Field.Help + " Empty: the class value, " + c.E.Spoken + "."
@@ -293,6 +305,17 @@ func (c *Helpers) label(s core.Sensitivity) string { return core.ReadoutFor(s.Re
 type Readouts struct {
 	P     *Planner
 	Index int
+	rows  []ReadoutRow
+}
+
+// row is kept here and not by vugu.
+func (c *Readouts) row(i int) *ReadoutRow {
+	if c.rows == nil {
+		c.rows = make([]ReadoutRow, len(c.section().Rows))
+	}
+	r := &c.rows[i]
+	r.P, r.Readout = c.P, &c.section().Rows[i]
+	return r
 }
 
 func (c *Readouts) section() *core.Section { return &core.Readouts[c.Index] }
