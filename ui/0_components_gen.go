@@ -1073,6 +1073,28 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *HiddenBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-key", c.key)
+	attr(vgn, "data-value", c.value)
+	content(vgn, c.number)
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1142,7 +1164,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *MethodCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *MethodCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -1711,15 +1733,18 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				for vgiterkeyt, f := range c.figures() {
-					var vgiterkey interface{} = vgiterkeyt
+				for i := range c.section().Rows {
+					var vgiterkey interface{} = i
 					_ = vgiterkey
-					f := f
-					_ = f
-					vgn = put(vgparent, "output", "aria-live", "off")
-					attr(vgn, "data-key", f.Key)
-					attr(vgn, "data-value", f.Value)
-					content(vgn, f.Number)
+					i := i
+					_ = i
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						place(vgin, vgout, vgparent, c.hidden(i))
+					}
 				}
 			}
 		}

@@ -29,7 +29,7 @@ type Planner struct {
 	helpers  string // the link that Helpers was computed for
 	LinkText string // shown for copying by hand where the clipboard is closed
 
-	link    string      // of linked and Unknown; "" while nobody has asked since there was a plan
+	link    string // of linked and Unknown; "" while nobody has asked since there was a plan
 	linked  build.Build
 	parts   build.Parts // of Build
 	entries []madeEntry // by the field's place in the table
