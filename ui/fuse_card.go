@@ -2,6 +2,8 @@ package ui
 
 import "math"
 
+const fuseID = "out-fuse"
+
 // FuseCard shows when the fuse opens, and which one would be right.
 type FuseCard struct{ P *Planner }
 

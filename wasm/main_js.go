@@ -53,6 +53,8 @@ func run() error {
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
+	sight := watchSight(planner, document, p.RequestRender)
+	p.BeforeEvent(planner.Stir)
 
 	first := true
 	p.AfterRender(func() {
@@ -63,6 +65,7 @@ func run() error {
 		address.follow()
 		speaker.follow()
 		worker.follow()
+		sight()
 		focus(document, planner)
 		paper(planner, p.RequestRender)
 	})
