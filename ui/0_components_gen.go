@@ -193,7 +193,7 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 			}
 			if c.reads() {
-				vgn = put(vgparent, "input", "type", "range", "class", "reader")
+				vgn = put(vgparent, "input", "type", "range", "class", "reader", "data-hover", "30")
 				attr(vgn, "aria-label", "Read "+c.Plot.Title)
 				attr(vgn, "aria-valuetext", c.sentence())
 				attr(vgn, "max", c.limit(c.Plot.X.Hi))
