@@ -139,7 +139,7 @@ func Decode(text string) Link { return decode(text, false) }
 // decode reads a link; inner is true for one that stands beside another.
 func decode(text string, inner bool) Link {
 	l := Link{Build: build.Default(), Version: Version}
-	text = strings.TrimSpace(text)
+	text = strings.Trim(text, " \t\r\n\ufeff\u200b\u00a0") // a paste brings spaces along, some of no width
 	if len(text) > MaxBytes {
 		text = text[:MaxBytes]
 		l.problem("", "", "The link is longer than any build needs; the rest was not read.")
