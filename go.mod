@@ -12,6 +12,7 @@ require (
 	github.com/vugu/html v0.0.0-20190914200101-c62dc20b8289
 	github.com/vugu/vjson v0.0.0-20200505061711-f9cbed27d3d9
 	github.com/vugu/vugu v0.4.0
+	github.com/yuin/goldmark v1.8.7
 	pgregory.net/rapid v1.3.0
 	rsc.io/qr v0.2.0
 )
