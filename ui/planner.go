@@ -36,6 +36,7 @@ type Planner struct {
 	desk    // pin, undo and saved builds
 
 	Sliding // what belongs to moving inputs
+	sharing // what belongs to handing a build on
 
 	plans  int    // how many reports there have been: tells whether something was made of this one
 	charts charts // see chart.go
@@ -60,17 +61,19 @@ func NewPlanner() *Planner {
 
 // Open reads a link. It keeps what it does not understand and lists what it could not use.
 func (p *Planner) Open(text string) {
-	p.load(text)
+	beside := p.load(text)
 	p.recordOpened()
+	p.pinBeside(beside)
 }
 
-// load takes a link without making it a step of undo.
-func (p *Planner) load(text string) {
+// load takes a link without making it a step of undo. It returns the link of the second build that stands in it, if one does.
+func (p *Planner) load(text string) (beside string) {
 	l := link.Decode(text)
 	p.Build, p.Unknown, p.Problems = l.Build, l.Unknown, l.Problems
 	clear(p.drafts)
 	p.Seen, p.Note, p.LinkText = false, "", ""
 	p.plan()
+	return l.Beside
 }
 
 // Link returns the canonical link of the build.
@@ -156,8 +159,11 @@ func (p *Planner) IsOpen(id string) bool { return p.open[id] }
 // SetOpen remembers it.
 func (p *Planner) SetOpen(id string, open bool) {
 	p.open[id] = open
-	if id == helpID {
+	switch id {
+	case helpID:
 		p.FindHelpers()
+	case shareID:
+		p.drawQR()
 	}
 }
 
@@ -203,6 +209,7 @@ func (p *Planner) Settle() {
 	p.Summarize()
 	p.FindHelpers()
 	p.LookAround()
+	p.drawQR()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.

@@ -6,15 +6,8 @@ import (
 	"headroom/core/build"
 )
 
-// always lists the inputs that a build is told by, whether or not they differ from the standard build: the leading ones and those that the
-// folded groups show.
-var always = func() []string {
-	list := slices.Clone(build.Main)
-	for _, g := range build.Groups {
-		list = append(list, brief[g]...)
-	}
-	return list
-}()
+// always lists the inputs that a build is told by, whether or not they differ from the standard build.
+var always = slices.Concat(build.Main, []string{"cell", "ctrl", "phase", "batt", "tire", "rider", "cruise", "surface", "fuse", "fusetype", "chga"})
 
 // stated is one input in words.
 type stated struct{ Key, Label, Value string }

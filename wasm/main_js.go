@@ -50,6 +50,11 @@ func run() error {
 	if err := openDesk(planner, store, p.RequestRender); err != nil {
 		return err
 	}
+	openSharing(planner, address, p.RequestRender)
+	paper, err := openPaper(planner, p.RequestRender)
+	if err != nil {
+		return err
+	}
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
@@ -64,7 +69,7 @@ func run() error {
 		speaker.follow()
 		worker.follow()
 		focus(document, planner)
-		paper(planner, p.RequestRender)
+		paper.follow()
 	})
 	return nil
 }
@@ -83,18 +88,6 @@ func focus(document safejs.Value, planner *ui.Planner) {
 	if _, err := element.Call("focus"); err != nil {
 		fmt.Println("headroom:", err)
 	}
-}
-
-// paper has the browser print what the planner wants printed; the browser waits until that is done or given up.
-func paper(planner *ui.Planner, rendered func()) {
-	if planner.Printing == "" {
-		return
-	}
-	if _, err := safejs.Global().Call("print"); err != nil {
-		fmt.Println("headroom:", err)
-	}
-	planner.Printing = ""
-	rendered()
 }
 
 // boot calls one of boot.js's functions, if the page has it.
