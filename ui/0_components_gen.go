@@ -92,8 +92,9 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgiterkey interface{}
 	_ = vgiterkey
 	var vgn *vugu.VGNode
-	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "article", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "paper"}}}
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "article", Attr: []vugu.VGAttribute(nil)}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "class", c.size())
 	{
 		vgparent := vgn
 		_ = vgparent
@@ -2950,8 +2951,6 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = put(vgparent, "p", "class", "msg-line", "role", "status", "data-message", "share")
-				content(vgn, c.P.said)
 				vgn = put(vgparent, "label", "for", "share-link")
 				markup(vgn, vugu.HTML("Link to this build"))
 				vgn = put(vgparent, "input", "type", "text", "id", "share-link", "readonly", "")
@@ -2986,6 +2985,8 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-link")
+				content(vgn, c.said(saidLink))
 				if c.paired() {
 					vgn = put(vgparent, "p", "class", "help")
 					{
@@ -3044,6 +3045,8 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						words(vgparent, "Copy text")
 					}
 				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-text")
+				content(vgn, c.said(saidText))
 				vgn = put(vgparent, "h3")
 				markup(vgn, vugu.HTML("As a picture"))
 				vgn = put(vgparent, "p", "class", "help")
@@ -3069,6 +3072,8 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-picture")
+				content(vgn, c.said(saidPicture))
 				vgn = put(vgparent, "h3")
 				markup(vgn, vugu.HTML("On paper"))
 				vgn = put(vgparent, "p", "class", "help")

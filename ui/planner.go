@@ -114,6 +114,7 @@ func (p *Planner) edited() { p.editedBy("") }
 func (p *Planner) editedBy(key string) {
 	p.record(key)
 	p.Note, p.LinkText = "", ""
+	p.say("", "")
 	p.plan()
 }
 

@@ -22,9 +22,12 @@ type sharing struct {
 	// Today is the date in the reader's words; nil where there is no clock.
 	Today func() string
 
-	format string // of the text; "" for plain
-	said   string // how the last sharing went
-	qr     struct{ of, path, box string }
+	format string                    // of the text; "" for plain
+	said   struct{ at, text string } // how the last sharing went, and of what: the link, the text or the picture
+	qr     struct {
+		of, path, box string
+		side          int
+	}
 }
 
 // Shared is what a share sheet is given.
@@ -96,50 +99,63 @@ func (p *Planner) drawQR() {
 	if !p.IsOpen(shareID) && p.Printing != sheetMode || p.qr.of == address {
 		return
 	}
-	p.qr.of, p.qr.path, p.qr.box = address, "", ""
+	p.qr.of, p.qr.path, p.qr.box, p.qr.side = address, "", "", 0
 	if q, err := makeQR(address); err == nil {
-		side := shortest(float64(q.side()), 0)
-		p.qr.path, p.qr.box = q.path(), "0 0 "+side+" "+side
+		side := strconv.Itoa(q.side())
+		p.qr.path, p.qr.box, p.qr.side = q.path(), "0 0 "+side+" "+side, q.side()
 	}
 }
 
+// The parts of the card, where what was done is said.
+const (
+	saidLink    = "link"
+	saidText    = "text"
+	saidPicture = "picture"
+)
+
+func (p *Planner) say(at, text string) { p.said.at, p.said.text = at, text }
+
 // copyShared copies a text and says how it went.
-func (p *Planner) copyShared(text, what string) {
+func (p *Planner) copyShared(at, text, what string) {
 	if p.OnCopyText == nil {
 		return
 	}
 	p.OnCopyText(text, func(ok bool) {
-		p.said = what + " copied."
-		if !ok {
-			p.said = "This browser does not let the page copy. Select the text and copy it by hand."
+		if ok {
+			p.say(at, what+" copied.")
+			return
 		}
+		p.say(at, "This browser does not let the page copy. Select the text and copy it by hand.")
 	})
 }
 
 // CopyAddress, CopyBoth and CopySummary put the link, the link of two builds and the text on the clipboard.
-func (p *Planner) CopyAddress() { p.copyShared(p.address(p.Link()), "Link") }
+func (p *Planner) CopyAddress() { p.copyShared(saidLink, p.address(p.Link()), "Link") }
 
 // CopyBoth copies the link of both builds.
 func (p *Planner) CopyBoth() {
 	if both := p.bothLink(); both != "" {
-		p.copyShared(p.address(both), "Link to both builds")
+		p.copyShared(saidLink, p.address(both), "Link to both builds")
 	}
 }
 
 // CopySummary copies the text.
-func (p *Planner) CopySummary() { p.copyShared(p.summary(), "Text") }
+func (p *Planner) CopySummary() { p.copyShared(saidText, p.summary(), "Text") }
 
 func (p *Planner) summary() string { return p.SummaryText(p.format, p.address(p.Link())) }
 
 // SetFormat chooses what the text may be pasted into.
-func (p *Planner) SetFormat(id string) { p.format, p.said = id, "" }
+func (p *Planner) SetFormat(id string) {
+	p.format = id
+	p.say("", "")
+}
 
 // ShareLink hands the link to the device's share sheet.
 func (p *Planner) ShareLink() {
-	p.share(Shared{URL: p.address(p.Link())})
+	p.share(saidLink, Shared{URL: p.address(p.Link())})
 }
 
-func (p *Planner) share(s Shared) {
+func (p *Planner) share(at string, s Shared) {
 	if p.OnShare == nil {
 		return
 	}
@@ -147,11 +163,11 @@ func (p *Planner) share(s Shared) {
 	s.Done = func(ok, closed bool) {
 		switch {
 		case ok:
-			p.said = "Handed on."
+			p.say(at, "Handed on.")
 		case closed:
-			p.said = ""
+			p.say("", "")
 		default:
-			p.said = "The device could not share this. Copy the link, or save the picture."
+			p.say(at, "The device could not share this. Copy the link, or save the picture.")
 		}
 	}
 	p.OnShare(s)
@@ -162,7 +178,7 @@ func (p *Planner) SavePNG() {
 	p.png(func(name string, png []byte) {
 		if p.OnSave != nil {
 			p.OnSave(name, "image/png", png)
-			p.said = "The picture is made: " + name + "."
+			p.say(saidPicture, "The picture is saved: "+name+".")
 		}
 	})
 }
@@ -170,7 +186,7 @@ func (p *Planner) SavePNG() {
 // SharePNG hands the picture to the device's share sheet, with the link.
 func (p *Planner) SharePNG() {
 	address := p.address(p.Link())
-	p.png(func(name string, png []byte) { p.share(Shared{URL: address, Name: name, PNG: png}) })
+	p.png(func(name string, png []byte) { p.share(saidPicture, Shared{URL: address, Name: name, PNG: png}) })
 }
 
 func (p *Planner) png(then func(name string, png []byte)) {
@@ -179,7 +195,7 @@ func (p *Planner) png(then func(name string, png []byte)) {
 	}
 	p.OnPicture(p.PictureCard(), cardWidth, cardHeight, func(png []byte) {
 		if png == nil {
-			p.said = "This browser could not draw the picture."
+			p.say(saidPicture, "This browser could not draw the picture.")
 			return
 		}
 		then("headroom-"+strconv.Itoa(p.Build.Series)+"s"+strconv.Itoa(p.Build.Parallel)+"p.png", png)
@@ -204,6 +220,14 @@ func (c *ShareCard) fresh() bool         { return c.P.qr.of == c.address() }
 func (c *ShareCard) shares() bool        { return c.P.OnShare != nil }
 func (c *ShareCard) sharesPicture() bool { return c.P.OnShare != nil && c.P.SharesFiles }
 func (c *ShareCard) paired() bool        { return c.P.pinned != nil }
+
+// said is what there is to say in one part of the card.
+func (c *ShareCard) said(at string) string {
+	if c.P.said.at != at {
+		return ""
+	}
+	return c.P.said.text
+}
 
 // path is the code's dark modules; none while the build moves, for a code of another build would be worse.
 func (c *ShareCard) path() string {

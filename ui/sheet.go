@@ -58,6 +58,21 @@ func (c *BuildSheet) date() string {
 	return "Printed " + c.P.Today()
 }
 
+// size sets a build of many inputs and many troubles smaller, so that three pages hold it, and a fine code larger, so that a camera reads it.
+func (c *BuildSheet) size() string {
+	size := "paper"
+	if len(c.list())+2*len(c.troubles()) > 60 {
+		size += " dense"
+	}
+	if c.P.qr.side > fineQR {
+		size += " fine"
+	}
+	return size
+}
+
+// fineQR is the most modules a code has, quiet zone and all, whose modules are four tenths of a millimeter on paper without more room.
+const fineQR = 75
+
 func (c *BuildSheet) troubles() []core.Note { return c.P.notes(true) }
 
 // sheetReadouts are the figures beside the leading ones that a workbench needs, by report key.
@@ -75,9 +90,6 @@ func (c *BuildSheet) figures() []Figure {
 	}
 	return list
 }
-
-// word is a status as it stands in a line.
-func (c *BuildSheet) word(s limit.Status) string { return string(s) }
 
 func (c *BuildSheet) rows() []protect.Row { return c.P.Report.Protection.Rows }
 
@@ -143,7 +155,7 @@ func (c *BuildSheet) wiring() []string {
 		list = append(list, "Groups: "+strconv.Itoa(r.Boxes.Main.Groups)+" in the main box, "+strconv.Itoa(r.Boxes.Second.Groups)+" in the second; leads between the boxes "+c.lead("crossawg", "crossmm2")+", "+c.spoken("cross")+" each. A lead between boxes carries pack voltage: fuse it at the pack and keep it from chafing.")
 	}
 	return append(list,
-		"Main fuse: "+c.spoken("fuse")+", "+c.spoken("fusetype")+"; rated "+decimal(fuse.VoltageDC, 0)+" V d.c. for a full pack of "+decimal(r.Pack.FullV, 1)+" V, stops "+decimal(fuse.BreakingA, 0)+" A of the "+decimal(fuse.ShortCircuitA, 0)+" A that a dead short draws. Fit it at the pack, before anything that can short.",
+		"Main fuse: "+c.spoken("fusetype")+", "+c.spoken("fuse")+"; rated "+decimal(fuse.VoltageDC, 0)+" V d.c. for a full pack of "+decimal(r.Pack.FullV, 1)+" V. It can stop "+decimal(fuse.BreakingA, 0)+" A, a dead short draws "+decimal(fuse.ShortCircuitA, 0)+" A. Fit it at the pack, before anything that can short.",
 		"Battery leads: "+c.lead("awg", "mm2")+", "+c.spoken("lead")+" each way, "+c.spoken("ins")+", connector "+c.spoken("conn")+". They drop "+c.figure("protection.leads.drop_v")+" at the highest current; copper settles at "+c.figure("protection.leads.battery.steady_c")+".",
 		"Phase leads: "+c.lead("phawg", "phmm2")+", "+c.spoken("phlen")+", motor plug "+c.spoken("plug")+".",
 		"Pre-charge: "+c.figure("protection.precharge.ohm")+", takes "+c.figure("protection.precharge.energy_j")+" each time and "+c.figure("protection.precharge.peak_w")+" at first; without it "+c.figure("protection.precharge.inrush_a")+" meet the contacts.",
@@ -155,7 +167,7 @@ func (c *BuildSheet) wiring() []string {
 func (c *BuildSheet) charging() []string {
 	r := &c.P.Report
 	list := []string{
-		"Charger: " + c.figure("charge.charger_v") + ", " + c.spoken("chga") + ", for a full pack of " + decimal(r.Charge.FullV, 1) + " V: " + decimal(r.Charge.CellA, 2) + " A in each cell of " + decimal(r.Charge.CellLimitA, 2) + " A allowed. Charge fuse: " + c.spoken("chgfuse") + ", " + c.spoken("chgtype") + ".",
+		"Charger: " + c.figure("charge.charger_v") + ", " + c.spoken("chga") + ", for a full pack of " + decimal(r.Charge.FullV, 1) + " V: " + decimal(r.Charge.CellA, 2) + " A in each cell of " + decimal(r.Charge.CellLimitA, 2) + " A allowed. Charge fuse: " + c.spoken("chgtype") + ", " + c.spoken("chgfuse") + ".",
 		"From " + c.spoken("z0") + ": " + c.figure("charge.minutes") + " to " + decimal(r.Charge.EndPct, 0) + " %, " + c.figure("charge.wall_wh") + " from the wall.",
 	}
 	for _, check := range []struct {
@@ -172,6 +184,10 @@ func (c *BuildSheet) charging() []string {
 // checks are to be ticked before the first ride: common practice, no published source; the figures are this build's.
 func (c *BuildSheet) checks() []string {
 	r := &c.P.Report
+	under := "Stay under " + c.figure("speed.cruise_ceiling_kmh.low") + "."
+	if r.Speed.CruiseCeilingKmh.Low < 1 {
+		under = "This build has no cruise ceiling: do not ride it as it is."
+	}
 	list := []string{
 		"Every group rests at the same voltage, within 0.02 V; the full pack reads " + decimal(r.Pack.FullV, 1) + " V.",
 		"Polarity of every plug is right, measured before the first one is closed; no voltage between either pole and the frame.",
@@ -180,9 +196,12 @@ func (c *BuildSheet) checks() []string {
 		"Settings above are entered, read back and kept with this sheet.",
 		"Tire at " + c.spoken("kpa") + "; it clears everything by " + c.spoken("rub") + ", also with the board loaded.",
 		"Wheel lifted, full pack: it turns the right way and spins at " + c.figure("speed.free_spin_kmh") + " without field weakening. More than five percent off: an input here is wrong.",
-		"Held by hand, the deck comes back to level from both sides, and lets go beyond the angle that it should.",
+		"Held by hand, the deck comes back to level from both sides, and lets go beyond the angle that it is set to.",
 		"Screws marked, leads clear of wheel and edges, lids closed.",
-		"First ride on flat ground, helmet and pads on, charge above half, slowly; feel connectors, leads and motor after ten minutes. Stay under " + c.figure("speed.cruise_ceiling_kmh.low") + ".",
+		"First ride on flat ground, helmet and pads on, charge above half, slowly; feel connectors, leads and motor after ten minutes. " + under,
+	}
+	if c.P.Worst().Status == limit.Over {
+		list = append([]string{"All that is over above is settled, and this sheet is printed anew."}, list...)
 	}
 	if d := r.Regen.MaxDescentPct; d != nil {
 		list = append(list, "No descent steeper than "+decimal(*d, 1)+" % with the pack at "+decimal(r.Regen.ChargePct, 0)+" %: past it nothing brakes.")

@@ -47,10 +47,10 @@ func run() error {
 			p.RequestRender()
 		})
 	}
+	openSharing(planner, address, p.RequestRender)
 	if err := openDesk(planner, store, p.RequestRender); err != nil {
 		return err
 	}
-	openSharing(planner, address, p.RequestRender)
 	paper, err := openPaper(planner, p.RequestRender)
 	if err != nil {
 		return err
