@@ -3,6 +3,7 @@ package ui
 import (
 	"html"
 	"strings"
+	"unicode/utf8"
 
 	"headroom/core/limit"
 )
@@ -47,36 +48,42 @@ func (d *card) words(x, y float64, l lettering, text string) {
 	d.put(`<text x="`, coord(x), `" y="`, coord(y), `" font-size="`, coord(l.size), `" font-weight="`, coord(l.weight), `" fill="`, l.fill, `" text-anchor="`, l.anchor, `">`, html.EscapeString(text), `</text>`)
 }
 
-// em is about how wide a letter is, in parts of its height; wide enough for capitals among small letters.
-const em = 0.56
+// figure writes a number with its unit behind it.
+func (d *card) figure(x, y, size, small float64, number, unit string) {
+	d.put(`<text x="`, coord(x), `" y="`, coord(y), `" font-size="`, coord(size), `" font-weight="750" fill="`, cardInk.ink, `">`, html.EscapeString(number),
+		`<tspan dx="`, coord(.12*size), `" font-size="`, coord(small), `" font-weight="500" fill="`, cardInk.quiet, `">`, html.EscapeString(unit), `</tspan></text>`)
+}
+
+// em is about how wide a letter is, in parts of its height.
+const em = 0.53
+
+func fits(text string, size, width float64) bool {
+	return float64(utf8.RuneCountInString(text))*size*em <= width
+}
 
 // fitted cuts a text to what fits a width, and says so with an ellipsis.
 func fitted(text string, size, width float64) string {
-	r := []rune(text)
-	most := int(width / (size * em))
-	if len(r) <= most {
+	if fits(text, size, width) {
 		return text
 	}
-	return strings.TrimRight(string(r[:most-1]), " ,;:") + "…"
+	return strings.TrimRight(string([]rune(text)[:int(width/(size*em))-1]), " ,;:") + "…"
 }
 
-// lines breaks a text into as many lines as there may be.
-func lines(text string, size, width float64, most int) []string {
-	var list []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		longer := strings.TrimSpace(line + " " + word)
-		if line != "" && float64(len([]rune(longer)))*size*em > width {
-			if len(list) == most-1 {
-				line = longer + " " // too wide: the end is cut
-				continue
-			}
-			list, line = append(list, line), word
-			continue
+// twoLines sets parts one after the other, and on a second line what the first does not hold.
+func twoLines(parts []string, size, width float64) (list [2]string) {
+	at := 0
+	for _, part := range parts {
+		longer := part
+		if list[at] != "" {
+			longer = list[at] + " · " + part
 		}
-		line = longer
+		if at == 0 && !fits(longer, size, width) {
+			at, longer = 1, part
+		}
+		list[at] = longer
 	}
-	return append(list, fitted(strings.TrimSpace(line), size, width))
+	list[at] = fitted(list[at], size, width)
+	return list
 }
 
 // bar draws a headroom bar: filled is used, open is spare, the notch is where the wanted spare begins.
@@ -122,22 +129,22 @@ func (p *Planner) PictureCard() string {
 		room -= side + 30
 	}
 	d.words(cardEdge, 74, lettering{26, 700, cardInk.quiet, ""}, "Headroom")
-	size := 50.0
-	title := p.title()
-	if float64(len([]rune(title)))*size*em > room {
+	title, size := p.title(), 50.0
+	if !fits(title, size, .94*room) {
 		size = 34
 	}
-	d.words(cardEdge, 134, lettering{size, 750, cardInk.ink, ""}, fitted(title, size, room))
-	for i, line := range lines(p.cardAbout(), 24, room, 2) {
+	// An inner picture cuts off what letters wider than others would put into the code.
+	d.put(`<svg x="56" y="88" width="`, coord(room), `" height="64">`)
+	d.words(0, 46, lettering{size, 750, cardInk.ink, ""}, fitted(title, size, .94*room))
+	d.put(`</svg>`)
+	for i, line := range twoLines(p.cardAbout(), 24, room) {
 		d.words(cardEdge, 178+32*float64(i), lettering{24, 400, cardInk.quiet, ""}, line)
 	}
 
 	leads := p.Leading()
 	lead := leads[0]
 	d.words(cardEdge, 262, lettering{26, 500, cardInk.quiet, ""}, lead.Label)
-	number := float64(len(lead.Number))
-	d.words(cardEdge, 352, lettering{96, 750, cardInk.ink, ""}, lead.Number)
-	d.words(cardEdge+number*58+14, 352, lettering{38, 500, cardInk.quiet, ""}, lead.Unit)
+	d.figure(cardEdge, 352, 96, 38, lead.Number, lead.Unit)
 	d.words(cardWidth-cardEdge, 352, lettering{24, 400, cardInk.quiet, "end"}, fitted("riding "+p.ridingSpeed()+", bound by "+lead.Detail, 24, 620))
 	d.status(lead.Status, cardWidth-cardEdge-110, 312, 30)
 	d.bar(lead.Bar, cardEdge, 374, width, 30)
@@ -150,36 +157,29 @@ func (p *Planner) PictureCard() string {
 			label = "Weakest: " + f.Detail
 		}
 		d.words(x, 454, lettering{20, 500, cardInk.quiet, ""}, fitted(label, 20, column))
-		d.words(x, 500, lettering{42, 750, cardInk.ink, ""}, f.Number)
-		d.words(x+float64(len([]rune(f.Number)))*26+8, 500, lettering{22, 500, cardInk.quiet, ""}, f.Unit)
+		d.figure(x, 500, 42, 22, f.Number, f.Unit)
 		d.status(f.Status, x+column-86, 500, 22)
 		d.bar(f.Bar, x, 512, column, 16)
 	}
 
 	worst := p.Worst()
 	d.status(worst.Status, cardEdge, 572, 22)
-	d.words(cardEdge+100, 572, lettering{22, 500, cardInk.ink, ""}, fitted(worst.Text, 22, width-100))
+	d.words(cardEdge+100, 572, lettering{20, 500, cardInk.ink, ""}, fitted(worst.Text, 20, width-100))
 	d.words(cardEdge, 606, lettering{18, 400, cardInk.quiet, ""}, "Estimates until checked on the finished board. Filled is used, open is what is left.")
 	d.put(`</svg>`)
 	return d.String()
 }
 
-// cardAbout is what the build is made of, in a line or two.
-func (p *Planner) cardAbout() string {
-	text := ""
-	for _, key := range []string{"s", "p", "cell", "motor", "ctrl", "tire", "kpa", "rider"} {
-		in := p.Entry(key)
-		switch key {
-		case "s", "p":
-			text += in.Spoken + key
-			continue
-		case "rider":
-			text += " · rider " + in.Spoken
-			continue
-		}
-		text += " · " + in.Spoken
+// cardAbout is what the build is made of, part by part; what the title says already is left out.
+func (p *Planner) cardAbout() []string {
+	var list []string
+	if named := suggested(&p.Build); named != p.title() {
+		list = append(list, named)
 	}
-	return text
+	for _, key := range []string{"cell", "ctrl", "tire", "kpa"} {
+		list = append(list, p.Entry(key).Spoken)
+	}
+	return append(list, "rider "+p.Entry("rider").Spoken)
 }
 
 func (p *Planner) ridingSpeed() string {
