@@ -60,41 +60,12 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						_ = vgparent
 						vgn = put(vgparent, "p", "class", "help")
 						content(vgn, c.layerName(i, layer))
-						vgn = put(vgparent, "svg", "class", "cells", "role", "img")
-						attr(vgn, "aria-label", c.words(i, layer))
-						attr(vgn, "viewBox", c.box(i))
 						{
-							vgparent := vgn
-							_ = vgparent
-							vgn = put(vgparent, "rect", "class", "case", "x", "0", "y", "0", "rx", "3")
-							attr(vgn, "height", mm(c.drawings[i].InnerY))
-							attr(vgn, "width", mm(c.drawings[i].InnerX))
-							for vgiterkeyt, p := range c.cells(i, layer) {
-								var vgiterkey interface{} = vgiterkeyt
-								_ = vgiterkey
-								p := p
-								_ = p
-								vgn = put(vgparent, "g")
-								attr(vgn, "class", p.Class)
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "circle")
-									attr(vgn, "cx", p.X)
-									attr(vgn, "cy", p.Y)
-									attr(vgn, "r", p.R)
-									vgn = put(vgparent, "text", "class", "pole", "text-anchor", "middle")
-									attr(vgn, "x", p.X)
-									attr(vgn, "y", p.PoleY)
-									content(vgn, p.Pole)
-									vgn = put(vgparent, "text", "class", "group", "text-anchor", "middle")
-									attr(vgn, "x", p.X)
-									attr(vgn, "y", p.GroupY)
-									content(vgn, p.Group)
-								}
-							}
-							vgn = put(vgparent, "path", "class", "due")
-							attr(vgn, "d", c.due(i, layer))
+							vgcomp := component[CellLayer](vgin, 0x5918633CCEE60495, vgiterkey)
+							vgcomp.I = i
+							vgcomp.Layer = layer
+							vgcomp.V = c
+							vgn = nest(vgout, vgparent, vgcomp)
 						}
 					}
 				}
@@ -104,6 +75,419 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		}
 		vgn = put(vgparent, "p", "class", "help")
 		markup(vgn, vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "article", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "class", c.size())
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "header")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "h1")
+				content(vgn, c.title())
+				vgn = put(vgparent, "p")
+				content(vgn, c.about())
+			}
+			vgn = put(vgparent, "p", "class", "made")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "b")
+				markup(vgn, vugu.HTML("Headroom build sheet"))
+				words(vgparent, " ")
+				vgn = put(vgparent, "span")
+				content(vgn, c.date())
+			}
+		}
+		vgn = put(vgparent, "section", "class", "first")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("To settle first"))
+			vgn = put(vgparent, "ul", "class", "troubles")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, n := range c.troubles() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					n := n
+					_ = n
+					vgn = put(vgparent, "li")
+					attr(vgn, "class", string(n.Status))
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := &Status{}
+							vgcomp.Status = n.Status
+							place(vgin, vgout, vgparent, vgcomp)
+						}
+						words(vgparent, " ")
+						vgn = put(vgparent, "span")
+						content(vgn, n.Text)
+					}
+				}
+			}
+			if len(c.troubles()) == 0 {
+				vgn = put(vgparent, "p")
+				{
+					vgparent := vgn
+					_ = vgparent
+					words(vgparent, "Nothing is tight and nothing is over, as far as this planner looks.")
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("What it gives"))
+			vgn = put(vgparent, "dl", "class", "pairs")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, f := range c.figures() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					f := f
+					_ = f
+					vgn = put(vgparent, "div")
+					attr(vgn, "data-sheet", f.Key)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "dt")
+						content(vgn, f.Label)
+						vgn = put(vgparent, "dd")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "b")
+							content(vgn, f.Number)
+							words(vgparent, " ")
+							vgn = put(vgparent, "span")
+							content(vgn, f.Unit)
+							words(vgparent, " ")
+							{
+								vgcomp := &Status{}
+								vgcomp.Status = f.Status
+								place(vgin, vgout, vgparent, vgcomp)
+							}
+						}
+					}
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("The build"))
+			vgn = put(vgparent, "dl", "class", "pairs")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, in := range c.list() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					in := in
+					_ = in
+					vgn = put(vgparent, "div")
+					attr(vgn, "data-sheet-input", in.Key)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "dt")
+						content(vgn, in.Label)
+						vgn = put(vgparent, "dd")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "b")
+							content(vgn, in.Value)
+						}
+					}
+				}
+			}
+			vgn = put(vgparent, "p", "class", "rest")
+			markup(vgn, vugu.HTML("Inputs that are not listed are as in the standard build; the link holds them all."))
+		}
+		vgn = put(vgparent, "section", "class", "drawings")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Where it sits"))
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "figure")
+				{
+					vgparent := vgn
+					_ = vgparent
+					{
+						vgcomp := component[SideDrawing](vgin, 0x36BD52E67C453C90, vgiterkey)
+						vgcomp.P = c.P
+						vgn = nest(vgout, vgparent, vgcomp)
+					}
+					vgn = put(vgparent, "figcaption")
+					markup(vgn, vugu.HTML("From the right side, nose to the right. Quartered disc: center of mass. Triangle: stand here and the motor has nothing to hold."))
+				}
+				for i := range c.boxes.drawings {
+					var vgiterkey interface{} = i
+					_ = vgiterkey
+					i := i
+					_ = i
+					vgn = put(vgparent, "figure")
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := component[CellLayer](vgin, 0xA8DE5C65CD0B2CEC, vgiterkey)
+							vgcomp.I = i
+							vgcomp.Layer = 0
+							vgcomp.V = c.v()
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+						vgn = put(vgparent, "figcaption")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "span")
+							content(vgn, c.v().title(i) + ": " + c.v().fit(i))
+							words(vgparent, " ")
+							vgn = put(vgparent, "span")
+							content(vgn, c.v().layerName(i, 0) + ".")
+						}
+					}
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("What the current meets"))
+			vgn = put(vgparent, "table")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "thead")
+				markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Epart\x3C/th\x3E\x3Cth scope=\"col\"\x3Efor long\x3C/th\x3E\x3Cth scope=\"col\"\x3Efor seconds\x3C/th\x3E\x3Cth scope=\"col\"\x3Espare\x3C/th\x3E\x3Cth scope=\"col\"\x3Estatus\x3C/th\x3E\x3C/tr\x3E"))
+				vgn = put(vgparent, "tbody")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, r := range c.rows() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						r := r
+						_ = r
+						vgn = put(vgparent, "tr")
+						attr(vgn, "data-sheet-part", r.Key)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "th", "scope", "row")
+							content(vgn, c.partName(r))
+							vgn = put(vgparent, "td")
+							content(vgn, c.steady(r))
+							vgn = put(vgparent, "td")
+							content(vgn, c.peak(r))
+							vgn = put(vgparent, "td")
+							content(vgn, c.spare(r))
+							vgn = put(vgparent, "td")
+							{
+								vgparent := vgn
+								_ = vgparent
+								{
+									vgcomp := &Status{}
+									vgcomp.Status = r.Status
+									place(vgin, vgout, vgparent, vgcomp)
+								}
+							}
+						}
+					}
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Settings to enter"))
+			vgn = put(vgparent, "table")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "thead")
+				markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Esetting\x3C/th\x3E\x3Cth scope=\"col\"\x3Eenter\x3C/th\x3E\x3Cth scope=\"col\"\x3Eas planned\x3C/th\x3E\x3Cth scope=\"col\"\x3Eclear band\x3C/th\x3E\x3Cth scope=\"col\"\x3Estatus\x3C/th\x3E\x3Cth scope=\"col\"\x3Eentered\x3C/th\x3E\x3C/tr\x3E"))
+				vgn = put(vgparent, "tbody")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for i := range c.check.rows {
+						var vgiterkey interface{} = i
+						_ = vgiterkey
+						i := i
+						_ = i
+						vgn = put(vgparent, "tr")
+						attr(vgn, "data-sheet-setting", c.k().row(i).Key)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "th", "scope", "row")
+							content(vgn, c.k().row(i).Label)
+							vgn = put(vgparent, "td")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "b")
+								content(vgn, c.should(i))
+							}
+							vgn = put(vgparent, "td")
+							content(vgn, c.set(i))
+							vgn = put(vgparent, "td")
+							content(vgn, c.k().band(i))
+							vgn = put(vgparent, "td")
+							{
+								vgparent := vgn
+								_ = vgparent
+								{
+									vgcomp := &Status{}
+									vgcomp.Status = c.k().row(i).Status
+									place(vgin, vgout, vgparent, vgcomp)
+								}
+							}
+							vgn = put(vgparent, "td", "class", "blank")
+							markup(vgn, vugu.HTML(""))
+						}
+					}
+				}
+			}
+			vgn = put(vgparent, "p", "class", "rest")
+			markup(vgn, vugu.HTML("The figures above hold for the settings as planned. The data sheets of controller, cells and motor come first."))
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Wiring"))
+			vgn = put(vgparent, "ul")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, line := range c.wiring() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					line := line
+					_ = line
+					vgn = put(vgparent, "li")
+					content(vgn, line)
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Charging"))
+			vgn = put(vgparent, "ul")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, line := range c.charging() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					line := line
+					_ = line
+					vgn = put(vgparent, "li")
+					content(vgn, line)
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Before the first ride"))
+			vgn = put(vgparent, "ul", "class", "ticks")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, line := range c.checks() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					line := line
+					_ = line
+					vgn = put(vgparent, "li")
+					content(vgn, line)
+				}
+			}
+		}
+		{
+			vgcomp := component[Cautions](vgin, 0xCB5217221EDDF7CD, vgiterkey)
+			vgcomp.P = c.P
+			vgn = nest(vgout, vgparent, vgcomp)
+		}
+		vgn = put(vgparent, "footer")
+		{
+			vgparent := vgn
+			_ = vgparent
+			if c.path() != "" {
+				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "sheet")
+				attr(vgn, "viewBox", c.box())
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "path")
+					attr(vgn, "d", c.path())
+				}
+			}
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "b")
+				markup(vgn, vugu.HTML("This build, to open again"))
+				vgn = put(vgparent, "p", "class", "link")
+				content(vgn, c.address())
+			}
+		}
 	}
 	return vgout
 }
@@ -149,6 +533,60 @@ func (c *Cautions) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = put(vgparent, "li")
 			markup(vgn, vugu.HTML("A full pack cannot take back energy: at the top of a hill the voltage rises when you brake."))
 		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *CellLayer) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cells"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "aria-label", c.V.words(c.I, c.Layer))
+	attr(vgn, "viewBox", c.V.box(c.I))
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "rect", "class", "case", "x", "0", "y", "0", "rx", "3")
+		attr(vgn, "height", mm(c.V.drawings[c.I].InnerY))
+		attr(vgn, "width", mm(c.V.drawings[c.I].InnerX))
+		for vgiterkeyt, p := range c.V.cells(c.I, c.Layer) {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			p := p
+			_ = p
+			vgn = put(vgparent, "g")
+			attr(vgn, "class", p.Class)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "circle")
+				attr(vgn, "cx", p.X)
+				attr(vgn, "cy", p.Y)
+				attr(vgn, "r", p.R)
+				vgn = put(vgparent, "text", "class", "pole", "text-anchor", "middle")
+				attr(vgn, "x", p.X)
+				attr(vgn, "y", p.PoleY)
+				content(vgn, p.Pole)
+				vgn = put(vgparent, "text", "class", "group", "text-anchor", "middle")
+				attr(vgn, "x", p.X)
+				attr(vgn, "y", p.GroupY)
+				content(vgn, p.Group)
+			}
+		}
+		vgn = put(vgparent, "path", "class", "due")
+		attr(vgn, "d", c.V.due(c.I, c.Layer))
 	}
 	return vgout
 }
@@ -259,7 +697,7 @@ func (c *Compare) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = put(vgparent, "summary")
+		vgn = put(vgparent, "summary", "id", "compare")
 		{
 			vgparent := vgn
 			_ = vgparent
@@ -1843,6 +2281,18 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					_ = vgparent
 					words(vgparent, "Copy link")
 				}
+				vgn = put(vgparent, "button", "type", "button", "class", "tool icon", "name", "share", "aria-label", "Share", "title", "Share: code, text, picture, paper")
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenShare() })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "svg", "viewBox", "-10 -10 20 20", "width", "20", "height", "20", "aria-hidden", "true")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "path", "d", "M0 3v-11M-4-5l4-4 4 4M-4-1h-3v10h14v-10h-3")
+					}
+				}
 			}
 		}
 		{
@@ -2008,6 +2458,11 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
+					vgcomp := component[ShareCard](vgin, 0x9CED9DC455BD3CB6, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
 					vgcomp := component[RulesCard](vgin, 0xAE7EDD93E2FB31BE, vgiterkey)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
@@ -2027,6 +2482,13 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		if c.P.Asked != "" {
 			{
 				vgcomp := component[WhySheet](vgin, 0x73D3A43A2FE9FD0E, vgiterkey)
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
+			}
+		}
+		if c.P.Printing == sheetMode {
+			{
+				vgcomp := component[BuildSheet](vgin, 0xB34F6C2D6CCA06E2, vgiterkey)
 				vgcomp.P = c.P
 				vgn = nest(vgout, vgparent, vgcomp)
 			}
@@ -2487,6 +2949,249 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section share"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.P.IsOpen(shareID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(shareID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary", "id", "share")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Share"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.P.IsOpen(shareID) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "label", "for", "share-link")
+				markup(vgn, vugu.HTML("Link to this build"))
+				vgn = put(vgparent, "input", "type", "text", "id", "share-link", "readonly", "")
+				property(vgn, "value", c.address())
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-copy")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopyAddress() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Copy link")
+					}
+					if c.shares() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-send")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ShareLink() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Send link")
+						}
+					}
+					if c.paired() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-both")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopyBoth() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Copy link to both")
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-link")
+				content(vgn, c.said(saidLink))
+				if c.paired() {
+					vgn = put(vgparent, "p", "class", "help")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "The link to both opens this build with the pinned one beside it.")
+					}
+				}
+				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "link")
+				attr(vgn, "viewBox", c.P.qr.box)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "path")
+					attr(vgn, "d", c.path())
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				content(vgn, c.about())
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("As text"))
+				vgn = put(vgparent, "fieldset", "class", "pair formats")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "legend", "class", "sr")
+					markup(vgn, vugu.HTML("What the text is for"))
+					for vgiterkeyt, s := range c.styles() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						s := s
+						_ = s
+						vgn = put(vgparent, "label")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "input", "type", "radio", "name", "format")
+							attr(vgn, "value", s.id)
+							flag(vgn, "checked", c.chosen(s))
+							on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetFormat(s.id) })
+							vgn = put(vgparent, "span")
+							content(vgn, s.name)
+						}
+					}
+				}
+				vgn = put(vgparent, "textarea", "rows", "8", "readonly", "", "aria-label", "The build as text", "name", "share-text", "spellcheck", "false")
+				property(vgn, "value", c.P.summary())
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-text-copy")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopySummary() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Copy text")
+					}
+				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-text")
+				content(vgn, c.said(saidText))
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("As a picture"))
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("1200 by 630 pixels, with the figures that lead and the worst that is to know."))
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-png")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SavePNG() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save picture")
+					}
+					if c.sharesPicture() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-png-send")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.SharePNG() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Send picture")
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-picture")
+				content(vgn, c.said(saidPicture))
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("On paper"))
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("The whole build for the workbench: what to fit, what to set, what to check before the first ride."))
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "print-sheet")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.PrintSheet() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Print build sheet")
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *SideDrawing) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "board"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "aria-label", c.words())
+	attr(vgn, "viewBox", c.box())
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "path", "class", "ground")
+		attr(vgn, "d", c.ground())
+		vgn = put(vgparent, "circle", "class", "tire", "cx", "0", "cy", "0")
+		attr(vgn, "r", coord(c.side.WheelMm))
+		vgn = put(vgparent, "circle", "class", "hub", "cx", "0", "cy", "0")
+		attr(vgn, "r", coord(c.side.WheelMm*.45))
+		vgn = put(vgparent, "path", "class", "rails")
+		attr(vgn, "d", c.rails())
+		for vgiterkeyt, b := range c.boxes() {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			b := b
+			_ = b
+			vgn = put(vgparent, "rect", "class", "case", "rx", "8")
+			attr(vgn, "height", coord(b.Z1-b.Z0))
+			attr(vgn, "width", coord(b.X1-b.X0))
+			attr(vgn, "x", coord(b.X0))
+			attr(vgn, "y", coord(-b.Z1))
+		}
+		vgn = put(vgparent, "path", "class", "pads")
+		attr(vgn, "d", c.pads())
+		vgn = put(vgparent, "path", "class", "tip")
+		attr(vgn, "d", c.tips())
+		for vgiterkeyt, l := range c.labels() {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			l := l
+			_ = l
+			vgn = put(vgparent, "text", "text-anchor", "middle")
+			attr(vgn, "class", l.Class)
+			attr(vgn, "x", l.X)
+			attr(vgn, "y", l.Y)
+			content(vgn, l.Text)
+		}
+		vgn = put(vgparent, "path", "class", "cg")
+		attr(vgn, "d", c.center())
+		vgn = put(vgparent, "path", "class", "stand")
+		attr(vgn, "d", c.stand())
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -2516,50 +3221,10 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = put(vgparent, "svg", "class", "board", "role", "img")
-				attr(vgn, "aria-label", c.words())
-				attr(vgn, "viewBox", c.box())
 				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = put(vgparent, "path", "class", "ground")
-					attr(vgn, "d", c.ground())
-					vgn = put(vgparent, "circle", "class", "tire", "cx", "0", "cy", "0")
-					attr(vgn, "r", coord(c.side.WheelMm))
-					vgn = put(vgparent, "circle", "class", "hub", "cx", "0", "cy", "0")
-					attr(vgn, "r", coord(c.side.WheelMm*.45))
-					vgn = put(vgparent, "path", "class", "rails")
-					attr(vgn, "d", c.rails())
-					for vgiterkeyt, b := range c.boxes() {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						b := b
-						_ = b
-						vgn = put(vgparent, "rect", "class", "case", "rx", "8")
-						attr(vgn, "height", coord(b.Z1-b.Z0))
-						attr(vgn, "width", coord(b.X1-b.X0))
-						attr(vgn, "x", coord(b.X0))
-						attr(vgn, "y", coord(-b.Z1))
-					}
-					vgn = put(vgparent, "path", "class", "pads")
-					attr(vgn, "d", c.pads())
-					vgn = put(vgparent, "path", "class", "tip")
-					attr(vgn, "d", c.tips())
-					for vgiterkeyt, l := range c.labels() {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						l := l
-						_ = l
-						vgn = put(vgparent, "text", "text-anchor", "middle")
-						attr(vgn, "class", l.Class)
-						attr(vgn, "x", l.X)
-						attr(vgn, "y", l.Y)
-						content(vgn, l.Text)
-					}
-					vgn = put(vgparent, "path", "class", "cg")
-					attr(vgn, "d", c.center())
-					vgn = put(vgparent, "path", "class", "stand")
-					attr(vgn, "d", c.stand())
+					vgcomp := component[SideDrawing](vgin, 0x941EF32910F26615, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				vgn = put(vgparent, "ul", "class", "legend")
 				markup(vgn, vugu.HTML("\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"cg\" d=\"M0-6a6 6 0 0 1 0 12zM0-6a6 6 0 1 0 0 12M-6 0h12M0-6v12\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Ecenter of mass of the board\x3C/span\x3E\x3C/li\x3E\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"stand\" d=\"M0 6l-6-10h12z\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Estand centered here and the motor has nothing to hold\x3C/span\x3E\x3C/li\x3E\n\t"))

@@ -39,6 +39,7 @@ type Planner struct {
 
 	Sliding // what belongs to moving inputs
 	sight
+	sharing // what belongs to handing a build on
 
 	plans  int    // how many reports there have been: tells whether something was made of this one
 	charts charts // see chart.go
@@ -63,17 +64,19 @@ func NewPlanner() *Planner {
 
 // Open reads a link. It keeps what it does not understand and lists what it could not use.
 func (p *Planner) Open(text string) {
-	p.load(text)
+	beside := p.load(text)
 	p.recordOpened()
+	p.pinBeside(beside)
 }
 
-// load takes a link without making it a step of undo.
-func (p *Planner) load(text string) {
+// load takes a link without making it a step of undo. It returns the link of the second build that stands in it, if one does.
+func (p *Planner) load(text string) (beside string) {
 	l := link.Decode(text)
 	p.Build, p.Unknown, p.Problems = l.Build, l.Unknown, l.Problems
 	clear(p.drafts)
 	p.Seen, p.Note, p.LinkText = false, "", ""
 	p.plan()
+	return l.Beside
 }
 
 // Link returns the canonical link of the build. Several ask for it in every frame, so it is written once for each change.
@@ -120,6 +123,7 @@ func (p *Planner) edited() { p.editedBy("") }
 func (p *Planner) editedBy(key string) {
 	p.record(key)
 	p.Note, p.LinkText = "", ""
+	p.say("", "")
 	p.plan()
 	if key != "" {
 		p.pace = moving
@@ -168,8 +172,11 @@ func (p *Planner) IsOpen(id string) bool { return p.open[id] }
 // SetOpen remembers it.
 func (p *Planner) SetOpen(id string, open bool) {
 	p.open[id] = open
-	if id == helpID {
+	switch id {
+	case helpID:
 		p.FindHelpers()
+	case shareID:
+		p.drawQR()
 	}
 }
 
@@ -216,6 +223,7 @@ func (p *Planner) Settle() {
 	p.Summarize()
 	p.FindHelpers()
 	p.LookAround()
+	p.drawQR()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.

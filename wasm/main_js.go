@@ -47,7 +47,12 @@ func run() error {
 			p.RequestRender()
 		})
 	}
+	openSharing(planner, address, p.RequestRender)
 	if err := openDesk(planner, store, p.RequestRender); err != nil {
+		return err
+	}
+	paper, err := openPaper(planner, p.RequestRender)
+	if err != nil {
 		return err
 	}
 	speaker := newSpeaker(planner, p.RequestRender)
@@ -67,7 +72,7 @@ func run() error {
 		worker.follow()
 		sight()
 		focus(document, planner)
-		paper(planner, p.RequestRender)
+		paper.follow()
 	})
 	return nil
 }
@@ -86,18 +91,6 @@ func focus(document safejs.Value, planner *ui.Planner) {
 	if _, err := element.Call("focus"); err != nil {
 		fmt.Println("headroom:", err)
 	}
-}
-
-// paper has the browser print what the planner wants printed; the browser waits until that is done or given up.
-func paper(planner *ui.Planner, rendered func()) {
-	if planner.Printing == "" {
-		return
-	}
-	if _, err := safejs.Global().Call("print"); err != nil {
-		fmt.Println("headroom:", err)
-	}
-	planner.Printing = ""
-	rendered()
 }
 
 // boot calls one of boot.js's functions, if the page has it.

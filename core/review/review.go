@@ -93,6 +93,15 @@ func Settings(b *build.Build, p *build.Parts, f Facts) []Row {
 	return rows
 }
 
+// Keys lists the settings in the order in which a controller is gone through.
+func Keys() []string {
+	list := make([]string, len(settings))
+	for i := range settings {
+		list[i] = settings[i].key
+	}
+	return list
+}
+
 // Check returns the rows of Settings in order of danger: over, tight, clear, not entered. Within over and within tight the one furthest
 // outside its band comes first, as a share of the setting, since amperes and volts do not compare.
 func Check(b *build.Build, p *build.Parts, f Facts) []Row {
