@@ -38,6 +38,8 @@ var upstream = map[string][]string{
 	"rules":   {"build", "limit"},
 	"link":    {"build"},
 	"money":   {},
+	"plain":   {},
+	"price":   {"money", "plain"},
 	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
 }
 
