@@ -74,6 +74,18 @@ func Product(a, b Decimal) (Decimal, error) {
 	return Decimal(v), nil
 }
 
+// Quotient is a divided by b > 0, rounded half away from zero at the sixth digit.
+func Quotient(a, b Decimal) (Decimal, error) {
+	if b <= 0 {
+		return 0, ErrTooLarge
+	}
+	v, err := ratio(int64(a), int64(One), uint64(b))
+	if err != nil || v < -int64(MaxDecimal) || v > int64(MaxDecimal) {
+		return 0, ErrTooLarge
+	}
+	return Decimal(v), nil
+}
+
 func scaled(a, b int64, by uint64) (Amount, error) {
 	v, err := ratio(a, b, by)
 	if err != nil || !Amount(v).held() {
@@ -123,6 +135,15 @@ func (c Currency) Text(a Amount) string { return fixed(int64(a), c.Digits) }
 func (d Decimal) String() string {
 	text := fixed(int64(d), Digits)
 	return strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
+}
+
+// MarshalText writes it as String does.
+func (d Decimal) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (d *Decimal) UnmarshalText(text []byte) (err error) {
+	*d, err = Read(string(text), Point)
+	return err
 }
 
 func fixed(v int64, digits int) string {

@@ -95,6 +95,8 @@ func TestOverflowIsAnError(t *testing.T) {
 	assert.ErrorIs(t, err, money.ErrTooLarge)
 	_, err = money.Product(money.MaxDecimal, read(t, "1.000001"))
 	assert.ErrorIs(t, err, money.ErrTooLarge)
+	_, err = money.Quotient(money.One, 0)
+	assert.Error(t, err)
 	sum, err := money.Add(money.MaxAmount, -money.MaxAmount, money.MaxAmount)
 	assert.NoError(t, err)
 	assert.Equal(t, money.MaxAmount, sum)
@@ -129,6 +131,17 @@ func TestAgreesWithADecimalLibrary(t *testing.T) {
 		require.Equal(t, held, err == nil)
 		if held {
 			require.True(t, product.Equal(decimal.RequireFromString(p.String())))
+		}
+
+		if b <= 0 {
+			return
+		}
+		quotient := decimal.New(a, 0).DivRound(decimal.New(b, 0), money.Digits)
+		q, err := money.Quotient(money.Decimal(a), money.Decimal(b))
+		held = quotient.Abs().LessThanOrEqual(decimal.New(int64(money.MaxDecimal), -money.Digits))
+		require.Equal(t, held, err == nil)
+		if held {
+			require.True(t, quotient.Equal(decimal.RequireFromString(q.String())))
 		}
 	})
 }
