@@ -46,7 +46,7 @@ var upstream = map[string][]string{
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.
-var pure = []string{"encoding/base64", "errors", "fmt", "maps", "math", "math/bits", "net/url", "sort", "slices", "strconv", "strings", "unicode", "unicode/utf8", "encoding/json"}
+var pure = []string{"encoding/base64", "errors", "fmt", "math", "math/bits", "net/url", "sort", "slices", "strconv", "strings", "unicode", "unicode/utf8", "encoding/json"}
 
 // TestStructure holds every file of the core to the house: physics imports only upstream, pure packages, and stays readable.
 func TestStructure(t *testing.T) {

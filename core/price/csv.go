@@ -280,3 +280,20 @@ func (l List) CSV() []byte {
 	}
 	return out
 }
+
+// Of makes an item of what was typed into a form, by column. column and wrong, a sentence, tell what keeps it from standing in a list; wrong is
+// empty where nothing does.
+func Of(form map[string]string) (it Item, column, wrong string) {
+	it = Item{ID: form["id"], Name: form["name"], For: form["for"], Unit: form["unit"], Note: form["note"]}
+	it.tidy()
+	if it.Name == "" { // an id may follow from it
+		return it, "name", "It is empty."
+	}
+	if f := it.setPrice(form["price"], money.Point); f != nil {
+		return it, f.column, f.sentence(form["price"])
+	}
+	if f := it.fault(); f != nil {
+		return it, f.column, f.sentence(it.cell(f.column))
+	}
+	return it, "", ""
+}

@@ -2,7 +2,6 @@ package quote
 
 import (
 	"encoding/json"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -74,13 +73,13 @@ func (s *Settings) Money() money.Currency {
 // Clone is a copy that shares nothing with s.
 func (s *Settings) Clone() Settings {
 	c := *s
-	c.Steps, c.Picks = slices.Clone(s.Steps), maps.Clone(s.Picks)
+	c.Steps, c.Picks = slices.Clone(s.Steps), copied(s.Picks)
 	return c
 }
 
 // Pick remembers an item for the lines that are for one thing; "" forgets it.
 func (s *Settings) Pick(what, id string) {
-	picks := maps.Clone(s.Picks)
+	picks := copied(s.Picks)
 	if picks == nil {
 		picks = map[string]string{}
 	}
@@ -88,6 +87,17 @@ func (s *Settings) Pick(what, id string) {
 		picks[what] = id
 	}
 	s.Picks = picks
+}
+
+func copied(m map[string]string) map[string]string {
+	if m == nil {
+		return nil
+	}
+	c := make(map[string]string, len(m))
+	for k, v := range m {
+		c[k] = v
+	}
+	return c
 }
 
 // Text is the settings as they are kept on the device.
