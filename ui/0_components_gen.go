@@ -1482,6 +1482,22 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					markup(vgn, vugu.HTML("What you get"))
 					vgn = put(vgparent, "p", "class", "title", "data-option", "name")
 					content(vgn, c.option().Name)
+					if c.worst().Text != "" {
+						vgn = put(vgparent, "p", "data-message", "worst")
+						attr(vgn, "class", "worst "+string(c.worst().Status))
+						{
+							vgparent := vgn
+							_ = vgparent
+							{
+								vgcomp := component[Status](vgin, 0xEF2192B9FE1B424E, vgiterkey)
+								vgcomp.Status = c.worst().Status
+								vgn = nest(vgout, vgparent, vgcomp)
+							}
+							words(vgparent, " ")
+							vgn = put(vgparent, "span")
+							content(vgn, c.worst().Text)
+						}
+					}
 					vgn = put(vgparent, "dl")
 					{
 						vgparent := vgn
@@ -1504,7 +1520,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									_ = vgparent
 									if x.Status != "" {
 										{
-											vgcomp := component[Status](vgin, 0xEF2192B9FE1B424E, vgiterkey)
+											vgcomp := component[Status](vgin, 0x375994D7D506E339, vgiterkey)
 											vgcomp.Status = x.Status
 											vgn = nest(vgout, vgparent, vgcomp)
 										}
@@ -1557,7 +1573,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								vgparent := vgn
 								_ = vgparent
 								{
-									vgcomp := component[Status](vgin, 0x375994D7D506E339, vgiterkey)
+									vgcomp := component[Status](vgin, 0x4176492C9DF9EB97, vgiterkey)
 									vgcomp.Status = n.Status
 									vgn = nest(vgout, vgparent, vgcomp)
 								}

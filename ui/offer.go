@@ -137,7 +137,7 @@ func (c *OfferView) quantity(l preview.Line) string {
 	if l.Quantity == 0 {
 		return ""
 	}
-	return l.Quantity.String() + " " + l.Unit
+	return quote.Counted(l.Quantity, l.Unit)
 }
 
 func (c *OfferView) optionID(i int) string { return "option-" + strconv.Itoa(i) }
@@ -171,7 +171,7 @@ func (c *OfferView) promises() []promise {
 		}
 		return ""
 	}
-	list := []promise{{"speed", "Speed", "Up to " + figure(r.Speed.CruiseCeilingKmh.Low, "km/h", 0) + " on level ground it keeps a reserve to balance with, also when the charge is low. Faster is a fall waiting to happen.", status("speed.cruise_ceiling_kmh.low")}}
+	list := []promise{{"speed", "Speed", "Up to " + figure(r.Speed.CruiseCeilingKmh.Low, "km/h", 0) + " on level ground it keeps the reserve to balance with that this build was planned for, also when the charge is low. Faster than that, a bump can throw you.", status("speed.cruise_ceiling_kmh.low")}}
 	ride := " at " + figure(r.Ride.SpeedKmh, "km/h", 0)
 	if r.Range.Km == nil {
 		list = append(list, promise{"range", "Range", "No range can be stated for this ride" + ride + ".", status("range.km")})
@@ -186,6 +186,14 @@ func (c *OfferView) promises() []promise {
 		promise{"charge", "Charging", "About " + decimal(r.Charge.Minutes, 0) + " minutes from " + decimal(100*c.build().ChargeFrom, 0) + " to " + decimal(r.Charge.EndPct, 0) + " % with the charger of this quote.", status("charge.c_rate")},
 		promise{"weight", "Weight", "About " + figure(r.Weight.BoardKg, "kg", 1) + " without a rider; computed for a rider of " + figure(c.build().Rider, "kg", 0) + ".", ""},
 		promise{"pack", "Battery", decimal(r.Pack.EnergyWh, 0) + " Wh, " + decimal(r.Pack.FullV, 1) + " V when full, " + counted(r.Pack.Cells, "cell") + ".", status("pack.full_v")})
+}
+
+// worst is the first thing that is over or tight; it stands before all that is promised.
+func (c *OfferView) worst() core.Note {
+	if list := c.troubles(); len(list) > 0 {
+		return list[0]
+	}
+	return core.Note{}
 }
 
 // troubles are everything of this build that is tight or over, worst first; cautions what is true of every one.

@@ -88,8 +88,8 @@ func spoken(problems []price.Problem) (lines []string) {
 	return cut(lines)
 }
 
-// ReadPrices adds the items of a text to the list. An item whose id is there already takes that one's place. What could not be taken stands in the
-// text field, to be mended and read again.
+// ReadPrices adds the items of a text to the list. An item whose id is there already takes that one's place. What could not be taken goes into the
+// text field, behind what may stand there, to be mended and read again.
 func (p *Planner) ReadPrices(text string) {
 	s := &p.prices
 	r := price.Read(text)
@@ -110,7 +110,11 @@ func (p *Planner) ReadPrices(text string) {
 			added++
 		}
 	}
-	s.list, s.lines, s.pasted = list, spoken(r.Problems), r.Rest
+	s.list, s.lines = list, spoken(r.Problems)
+	if r.Rest != "" && s.pasted != "" {
+		s.pasted += "\n"
+	}
+	s.pasted += r.Rest
 	if full > 0 {
 		s.lines = append(s.lines, counted(full, "item")+" found no place: the list holds "+strconv.Itoa(price.MaxItems)+".")
 	}
@@ -136,7 +140,11 @@ func (p *Planner) ReadPrices(text string) {
 const pasteID = "out-prices-paste"
 
 // ReadPasted reads the text field.
-func (p *Planner) ReadPasted() { p.ReadPrices(p.prices.pasted) }
+func (p *Planner) ReadPasted() {
+	text := p.prices.pasted
+	p.prices.pasted = ""
+	p.ReadPrices(text)
+}
 
 // TypePrices takes what is being pasted; FindPrice what the table is narrowed to.
 func (p *Planner) TypePrices(text string) { p.prices.pasted = text }
@@ -220,6 +228,9 @@ func (p *Planner) EndPrice(take bool) {
 		}
 		s.change("“" + it.Name + "” is in the list.")
 		list := s.list
+		if old := list.Find(s.editing); old != nil && old.Price == it.Price {
+			it.Invented = old.Invented // a new price is one's own
+		}
 		if s.editing != "" && s.editing != it.ID {
 			list = slices.Clone(list)
 			list.Find(s.editing).ID = it.ID

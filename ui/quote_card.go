@@ -190,7 +190,7 @@ func (c *QuoteCard) invented() bool {
 	return false
 }
 
-func (c *QuoteCard) quantity(l *quote.Priced) string { return l.Quantity.String() + " " + l.Unit }
+func (c *QuoteCard) quantity(l *quote.Priced) string { return quote.Counted(l.Quantity, l.Unit) }
 func (c *QuoteCard) line(i int) *quote.Priced        { return &c.first().quote.Lines[i] }
 
 func (c *QuoteCard) from(l *quote.Priced) string {

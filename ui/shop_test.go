@@ -64,6 +64,9 @@ func TestBadRowsStandInTheTextField(t *testing.T) {
 	assert.Contains(t, tidy(find(n, attribute("data-message", "prices"))), "2 items read: 2 new, 0 changed.")
 	assert.Equal(t, p.prices.list, recalledShop(t, stored).prices.list)
 
+	p.ReadPrices("name,price\nFrom a file,x\n")
+	assert.Equal(t, "name;price;for;unit\nBad cell;three;cell;piece\n\nname,price\nFrom a file,x\n", p.prices.pasted, "what waits to be mended stays")
+	p.TypePrices("name;price;for;unit\nBad cell;three;cell;piece\n")
 	p.TypePrices(strings.Replace(p.prices.pasted, "three", "3", 1))
 	p.ReadPasted()
 	assert.Len(t, p.prices.list, 3)
@@ -75,7 +78,8 @@ func TestBadRowsStandInTheTextField(t *testing.T) {
 	p.TakePricesBack()
 	assert.Equal(t, "12.9", p.prices.list.Find("Lead").Price.String())
 	before := p.prices.list
-	p.ReadPrices("hello")
+	p.TypePrices("hello")
+	p.ReadPasted()
 	assert.Equal(t, "hello", p.prices.pasted)
 	assert.Equal(t, before, p.prices.list)
 	p.ReadPrices("")
@@ -128,6 +132,15 @@ func TestPricesAreEdited(t *testing.T) {
 	assert.Len(t, p.prices.list, 1)
 	p.EditPrice("gone")
 	p.DropPrice("gone")
+	p.prices.list[0].Invented = true
+	p.EditPrice("b1")
+	p.TypePrice("name", "Bolt")
+	p.EndPrice(true)
+	assert.True(t, p.prices.list[0].Invented, "the price is still the invented one")
+	p.EditPrice("b1")
+	p.TypePrice("price", "3")
+	p.EndPrice(true)
+	assert.False(t, p.prices.list[0].Invented)
 
 	var files []string
 	p.OnSave = func(name, mime string, content []byte) { files = append(files, name, mime, string(content)) }

@@ -30,7 +30,7 @@ func openDatabase() *database {
 }
 
 func (d *database) begin() error {
-	factory, err := safejs.Global().Get("indexedDB")
+	factory, err := refusable("indexedDB")
 	if err != nil {
 		return err
 	}

@@ -142,7 +142,11 @@ func (l *bill) sheet() {
 	if area == 0 {
 		return
 	}
-	from := text("The inside of the boxes with cells, and ", layers, " sheets between layers") + l.wasted()
+	from := "The inside of the boxes with cells"
+	if layers > 0 {
+		from += " and " + Counted(money.Whole(layers), "piece") + " between layers"
+	}
+	from += l.wasted()
 	l.add("sheet", "sheet", "", "Insulating sheet, "+figure(l.b.Lining*1e3, 1)+" mm", from, l.waste(area, "m2"))
 }
 

@@ -328,6 +328,12 @@ func TestSettingsAreKept(t *testing.T) {
 	assert.Equal(t, []money.Decimal{100 * money.One, 0, quote.MaxHours * money.One}, []money.Decimal{again.Discount, again.Tax, again.Steps[0].Hours})
 }
 
+func TestCounted(t *testing.T) {
+	for want, c := range map[string][2]string{"42 pieces": {"42", "piece"}, "1 piece": {"1", "piece"}, "0.139 m²": {"0.139", "m2"}, "2 pairs": {"2", "pair"}, "3 kg": {"3", "kg"}, "7": {"7", ""}} {
+		assert.Equal(t, want, quote.Counted(read(t, c[0]), c[1]))
+	}
+}
+
 func TestDay(t *testing.T) {
 	for text, want := range map[string]bool{"": true, "2026-12-31": true, "2028-02-29": true, "2026-02-29": false, "2100-02-29": false, "2000-02-29": true,
 		"2026-13-01": false, "2026-00-01": false, "2026-1-1": false, "31.12.2026": false, "2026-04-31": false, "+026-01-01": false, "2026-01-1 ": false} {

@@ -30,6 +30,17 @@ func text(parts ...any) string {
 	return out.String()
 }
 
+// Counted is a quantity with its unit, as people write it: "42 pieces", "0.139 m²".
+func Counted(quantity money.Decimal, unit string) string {
+	switch {
+	case unit == "m2":
+		unit = "m²"
+	case quantity != money.One && (unit == "piece" || unit == "pair" || unit == "set"):
+		unit += "s"
+	}
+	return strings.TrimSpace(quantity.String() + " " + unit)
+}
+
 func lower(s string) string {
 	if len(s) > 1 && s[1] >= 'A' && s[1] <= 'Z' {
 		return s // PVC
