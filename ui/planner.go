@@ -36,6 +36,7 @@ type Planner struct {
 	drafts  map[string]draft
 	open    map[string]bool
 	desk    // pin, undo and saved builds
+	shop    // price list, quote and preview
 
 	Sliding // what belongs to moving inputs
 	sight

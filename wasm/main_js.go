@@ -33,7 +33,7 @@ func run() error {
 	planner.Sun = store.sun()
 	planner.OnSun = store.keepSun
 
-	p := page.Start(mount, &ui.Root{P: planner}, func(v any) {
+	p := page.Start(mount, &ui.Page{P: planner}, func(v any) {
 		fmt.Println("headroom: fault:", v) // the console, for whoever reports it
 		planner.Fail(v)
 	})
@@ -55,6 +55,7 @@ func run() error {
 	if err != nil {
 		return err
 	}
+	openShop(planner, address, p.RequestRender)
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
