@@ -2386,6 +2386,27 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						words(vgparent, "Print this check")
 					}
 				}
+				vgn = put(vgparent, "p", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "settings-csv")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveSettingsTable() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save as a table")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "settings-json")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveSettingsJSON() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save as JSON")
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Both files hold every setting as it is and as it should be, and every other input of the build."))
 				for i := range c.rows {
 					var vgiterkey interface{} = i
 					_ = vgiterkey
