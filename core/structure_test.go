@@ -37,7 +37,8 @@ var upstream = map[string][]string{
 	"review":  {"build", "limit"},
 	"rules":   {"build", "limit"},
 	"link":    {"build"},
-	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
+	"route":   {"build", "drive", "heat", "pack", "ride", "road", "solve"},
+	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "route", "rules", "solve", "wire"},
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.
