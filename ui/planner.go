@@ -37,8 +37,9 @@ type Planner struct {
 
 	Sliding // what belongs to moving inputs
 
-	plans  int    // how many reports there have been: tells whether something was made of this one
-	charts charts // see chart.go
+	plans   int     // how many reports there have been: tells whether something was made of this one
+	charts  charts  // see chart.go
+	routing routing // see route.go
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
@@ -159,6 +160,9 @@ func (p *Planner) SetOpen(id string, open bool) {
 	if id == helpID {
 		p.FindHelpers()
 	}
+	if id == routeID {
+		p.rideRoute()
+	}
 }
 
 // Ask opens what stands behind a figure; asking again closes it.
@@ -203,6 +207,7 @@ func (p *Planner) Settle() {
 	p.Summarize()
 	p.FindHelpers()
 	p.LookAround()
+	p.rideRoute()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.
