@@ -28,6 +28,7 @@ type Route struct {
 	Overfull   limit.Status   `json:"overfull"`
 	Slower     []RouteSlower  `json:"slower"` // what kept it below the riding speed
 	Points     []RoutePlaceAt `json:"points"` // at most some 600, those named above among them
+	Limits     []limit.Bar    `json:"limits"`
 }
 
 // RoutePlace is one place of the way with a figure.
@@ -137,7 +138,39 @@ func (w *RouteRiding) route() *Route {
 	r.Descent = w.descent(d)
 	r.Slower = slower(d, p)
 	r.Points = points(d)
+	r.Limits = w.bars(d, r)
 	return r
+}
+
+// bars draws the bar of every figure that has a limit.
+func (w *RouteRiding) bars(d *route.Ride, r *Route) []limit.Bar {
+	b := &w.x.in
+	least := &d.Places[d.Lowest]
+	// In the reserve's own unit: what the road takes, of what the limits leave.
+	most := w.x.board.Road.Shift(least.Most) * 1e3
+	list := []limit.Bar{
+		{Key: "route.end_pct", Used: 100 - r.EndPct, Limit: 100 * (1 - b.FloorCharge), Want: 100 * (1 - b.FloorCharge - endSpare), Status: r.End,
+			Text: "charge used against the charge to turn home at; a tenth is wanted above it"},
+		{Key: "route.lowest.value", Used: max(0, most-r.Lowest.Value), Limit: max(0, most), Want: max(0, most-b.Shift*1e3), Status: r.Lowest.Status,
+			Text: "torque that the road takes where least is left, against what the limits leave; the notch is the reserve you want"},
+		{Key: "route.hottest.value", Used: max(0, r.Hottest.Value), Limit: b.LimitC, Want: min(b.DerateC, b.LimitC), Status: r.Hottest.Status,
+			Text: "warmest winding against where no current is left; the notch is where the controller begins to take it back"},
+	}
+	if d := r.Descent; d != nil && d.CeilingPct != nil {
+		list = append(list, limit.Bar{Key: "route.descent.grade_pct", Used: d.GradePct, Limit: *d.CeilingPct, Want: (1 - descentSpare) * *d.CeilingPct, Status: d.Status,
+			Text: "way down against what braking can hold at that speed and charge"})
+	}
+	return list
+}
+
+// Bar returns the bar of a figure by its key, nil if it has no limit.
+func (r *Route) Bar(key string) *limit.Bar {
+	for i := range r.Limits {
+		if r.Limits[i].Key == key {
+			return &r.Limits[i]
+		}
+	}
+	return nil
 }
 
 func (w *RouteRiding) lowest(d *route.Ride) RoutePlace {

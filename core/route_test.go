@@ -130,6 +130,19 @@ func TestRouteIsJudged(t *testing.T) {
 		got, _ := routeOf(t, c.path, c.pairs...)
 		assert.Equal(t, c.want, c.of(got), c.name)
 	}
+	// Every bar says what the figure's status does.
+	for _, c := range []struct{ ele func(float64) float64 }{{level}, {down}} {
+		for _, start := range []string{"100", "26", "20"} {
+			got, _ := routeOf(t, way(t, 3000, c.ele), "start", start, "regen", "5", "cruise", "30")
+			for key, status := range map[string]limit.Status{"route.end_pct": got.End, "route.lowest.value": got.Lowest.Status, "route.hottest.value": got.Hottest.Status} {
+				bar := got.Bar(key)
+				assert.Equal(t, status, bar.Status, key)
+				if key != "route.end_pct" || got.StoppedBy == "" { // a fraction of a millimeter may be missing, and the floor is reached exactly
+					assert.Equal(t, status, limit.Judge(bar.Used-1e-2, bar.Want, bar.Limit), "%s %+v", key, bar)
+				}
+			}
+		}
+	}
 	slow, _ := routeOf(t, way(t, 3000, level), "cruise", "80")
 	require.NotEmpty(t, slow.Slower)
 	assert.Contains(t, []string{"balance reserve", "duty"}, slow.Slower[0].By)

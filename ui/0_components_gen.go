@@ -548,72 +548,10 @@ func (c *CurvesBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					_ = vgparent
 					vgn = put(vgparent, "summary")
 					content(vgn, "As a table: " + c.title())
-					for vgiterkeyt, t := range c.tables() {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						t := t
-						_ = t
-						vgn = put(vgparent, "div")
-						{
-							vgparent := vgn
-							_ = vgparent
-							vgn = put(vgparent, "h3")
-							content(vgn, t.Title)
-							vgn = put(vgparent, "table")
-							{
-								vgparent := vgn
-								_ = vgparent
-								vgn = put(vgparent, "thead")
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "tr")
-									{
-										vgparent := vgn
-										_ = vgparent
-										for vgiterkeyt, h := range t.Head {
-											var vgiterkey interface{} = vgiterkeyt
-											_ = vgiterkey
-											h := h
-											_ = h
-											vgn = put(vgparent, "th", "scope", "col")
-											content(vgn, h)
-										}
-									}
-								}
-								vgn = put(vgparent, "tbody")
-								{
-									vgparent := vgn
-									_ = vgparent
-									for vgiterkeyt, r := range t.Rows {
-										var vgiterkey interface{} = vgiterkeyt
-										_ = vgiterkey
-										r := r
-										_ = r
-										vgn = put(vgparent, "tr")
-										attr(vgn, "class", r.Status)
-										{
-											vgparent := vgn
-											_ = vgparent
-											vgn = put(vgparent, "th", "scope", "row")
-											content(vgn, r.At)
-											for vgiterkeyt, cell := range r.Cells {
-												var vgiterkey interface{} = vgiterkeyt
-												_ = vgiterkey
-												cell := cell
-												_ = cell
-												vgn = put(vgparent, "td")
-												content(vgn, cell)
-											}
-											if r.Words != "" {
-												vgn = put(vgparent, "td", "class", "words")
-												content(vgn, r.Words)
-											}
-										}
-									}
-								}
-							}
-						}
+					{
+						vgcomp := component[FigureTables](vgin, 0x49731F38AB6361BA, vgiterkey)
+						vgcomp.List = c.tables()
+						vgn = nest(vgout, vgparent, vgcomp)
 					}
 				}
 			}
@@ -793,6 +731,96 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = put(vgparent, "p", "class", "help")
 		attr(vgn, "id", c.E.ID+"-help")
 		content(vgn, c.Help())
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *FigureTables) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		vgparent := vgn
+		_ = vgparent
+		for vgiterkeyt, t := range c.List {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			t := t
+			_ = t
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "h3")
+				content(vgn, t.Title)
+				vgn = put(vgparent, "table")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "thead")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "tr")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, h := range t.Head {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								h := h
+								_ = h
+								vgn = put(vgparent, "th", "scope", "col")
+								content(vgn, h)
+							}
+						}
+					}
+					vgn = put(vgparent, "tbody")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, r := range t.Rows {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							r := r
+							_ = r
+							vgn = put(vgparent, "tr")
+							attr(vgn, "class", r.Status)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "th", "scope", "row")
+								content(vgn, r.At)
+								for vgiterkeyt, cell := range r.Cells {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									cell := cell
+									_ = cell
+									vgn = put(vgparent, "td")
+									content(vgn, cell)
+								}
+								if r.Words != "" {
+									vgn = put(vgparent, "td", "class", "words")
+									content(vgn, r.Words)
+								}
+							}
+						}
+					}
+				}
+			}
+		}
 	}
 	return vgout
 }
@@ -2031,7 +2059,7 @@ func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgiterkey interface{}
 	_ = vgiterkey
 	var vgn *vugu.VGNode
-	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "route"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section curves route"}}}
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "route"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section route"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
 	flag(vgn, "open", c.of.open)
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(routeID, event.PropBool("target", "open")) })
@@ -2123,6 +2151,18 @@ func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 							vgn = put(vgparent, "dd", "class", "help")
 							content(vgn, l.About)
+							if l.Bar != nil {
+								vgn = put(vgparent, "dd", "class", "wide")
+								{
+									vgparent := vgn
+									_ = vgparent
+									{
+										vgcomp := component[HeadroomBar](vgin, 0xEBDC0AC2D2A940B1, vgiterkey)
+										vgcomp.Bar = l.Bar
+										vgn = nest(vgout, vgparent, vgcomp)
+									}
+								}
+							}
 						}
 					}
 				}
@@ -2152,67 +2192,10 @@ func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						_ = vgparent
 						vgn = put(vgparent, "summary")
 						markup(vgn, vugu.HTML("As a table: the way"))
-						for vgiterkeyt, t := range c.tables() {
-							var vgiterkey interface{} = vgiterkeyt
-							_ = vgiterkey
-							t := t
-							_ = t
-							vgn = put(vgparent, "div")
-							{
-								vgparent := vgn
-								_ = vgparent
-								vgn = put(vgparent, "h3")
-								content(vgn, t.Title)
-								vgn = put(vgparent, "table")
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "thead")
-									{
-										vgparent := vgn
-										_ = vgparent
-										vgn = put(vgparent, "tr")
-										{
-											vgparent := vgn
-											_ = vgparent
-											for vgiterkeyt, h := range t.Head {
-												var vgiterkey interface{} = vgiterkeyt
-												_ = vgiterkey
-												h := h
-												_ = h
-												vgn = put(vgparent, "th", "scope", "col")
-												content(vgn, h)
-											}
-										}
-									}
-									vgn = put(vgparent, "tbody")
-									{
-										vgparent := vgn
-										_ = vgparent
-										for vgiterkeyt, r := range t.Rows {
-											var vgiterkey interface{} = vgiterkeyt
-											_ = vgiterkey
-											r := r
-											_ = r
-											vgn = put(vgparent, "tr")
-											{
-												vgparent := vgn
-												_ = vgparent
-												vgn = put(vgparent, "th", "scope", "row")
-												content(vgn, r.At)
-												for vgiterkeyt, cell := range r.Cells {
-													var vgiterkey interface{} = vgiterkeyt
-													_ = vgiterkey
-													cell := cell
-													_ = cell
-													vgn = put(vgparent, "td")
-													content(vgn, cell)
-												}
-											}
-										}
-									}
-								}
-							}
+						{
+							vgcomp := component[FigureTables](vgin, 0xBDEACF6A7821D21C, vgiterkey)
+							vgcomp.List = c.tables()
+							vgn = nest(vgout, vgparent, vgcomp)
 						}
 					}
 				}
@@ -2586,7 +2569,7 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				_ = vgparent
 				vgn = put(vgparent, "p", "class", "help")
 				markup(vgn, vugu.HTML("Enter what the controller of a board is set to. Every row is held against what this build should have; the most dangerous stand first. What stands here is what every figure on this page is computed with."))
-				vgn = put(vgparent, "p", "class", "tools")
+				vgn = put(vgparent, "p", "class", "doings")
 				{
 					vgparent := vgn
 					_ = vgparent
@@ -2597,11 +2580,6 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						_ = vgparent
 						words(vgparent, "Print this check")
 					}
-				}
-				vgn = put(vgparent, "p", "class", "doings")
-				{
-					vgparent := vgn
-					_ = vgparent
 					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "settings-csv")
 					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveSettingsTable() })
 					{
@@ -2617,8 +2595,6 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						words(vgparent, "Save as JSON")
 					}
 				}
-				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Both files hold every setting as it is and as it should be, and every other input of the build."))
 				for i := range c.rows {
 					var vgiterkey interface{} = i
 					_ = vgiterkey

@@ -98,6 +98,7 @@ type routeLine struct {
 	Key, Label, Value, Number, Unit string
 	Status                          limit.Status
 	About                           string
+	Bar                             *limit.Bar // nil where there is no limit
 }
 
 func (c *RouteCardBody) figure(v float64, unit string, digits int) string {
@@ -107,7 +108,8 @@ func (c *RouteCardBody) figure(v float64, unit string, digits int) string {
 
 func (c *RouteCardBody) line(key, label string, v float64, unit string, digits int, status limit.Status, about string) routeLine {
 	number, name := c.P.Units.Figure(v, unit, digits)
-	return routeLine{"route." + key, label, strconv.FormatFloat(v, 'g', -1, 64), number, name, status, about}
+	key = "route." + key
+	return routeLine{key, label, strconv.FormatFloat(v, 'g', -1, 64), number, name, status, about, c.of.ridden.Bar(key)}
 }
 
 // lines are the figures, the ones that can hurt first.

@@ -61,7 +61,9 @@ func (p *Planner) newRoutePlots() []*Plot {
 	}
 	ground.Lines = []Line{{Name: "elevation", Style: "low", Points: whole}}
 	ground.Data = []Series{{"elevation", " above the sea", whole}}
-	fit(ground, math.Inf(1), math.Inf(-1))
+	lo, hi := math.Inf(1), math.Inf(-1)
+	inFrame(&lo, &hi, whole)
+	fit(ground, lo, hi+0.3*(hi-lo)) // the names of the places stand above the hills
 	under := make([]XY, len(whole))
 	for i := range whole {
 		under[i] = XY{whole[i].X, ground.Y.Lo}

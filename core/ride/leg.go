@@ -22,6 +22,7 @@ type Passing struct {
 	Shift          float64     // the least reserve on it, m
 	Bound          drive.Bound // what binds the torque there
 	Reserve        float64     // the same in N·m
+	Most           float64     // the torque that the limits leave there, N·m
 	LeftToTheRider bool        // braking beyond what the limits take back
 }
 
@@ -45,7 +46,7 @@ func (b *Board) Pass(src pack.Source, l Leg) (s Passing, ok bool) {
 		s.LeftToTheRider = s.LeftToTheRider || point.Torque > m.torque+1e-6*(1+math.Abs(m.torque))
 		most, bound := b.Drive.MaxTorque(src, m.omega)
 		if left := most.Torque - m.torque; left < s.Reserve {
-			s.Reserve, s.Shift, s.Bound = left, b.Road.Shift(left), bound
+			s.Reserve, s.Most, s.Shift, s.Bound = left, most.Torque, b.Road.Shift(left), bound
 		}
 	}
 	return s, true

@@ -53,6 +53,7 @@ type Place struct {
 	Speed   float64 // m/s
 	Charge  float64
 	Shift   float64 // least reserve on the segment that follows, m
+	Most    float64 // torque that the limits leave there, N·m
 	Winding float64 // °C
 	By      string  // what sets the speed on the segment that follows
 }
@@ -177,7 +178,8 @@ func (t *Traveler) finish() {
 	n := len(t.ride.Places)
 	last := Place{Meters: t.ride.Meters, Ele: t.eleAt(t.ride.Meters), Speed: t.v, Charge: t.z, Winding: t.state.Winding}
 	if n > 0 {
-		last.Shift, last.Grade, last.By = t.ride.Places[n-1].Shift, t.ride.Places[n-1].Grade, t.ride.Places[n-1].By
+		before := &t.ride.Places[n-1]
+		last.Shift, last.Most, last.Grade, last.By = before.Shift, before.Most, before.Grade, before.By
 	}
 	t.ride.Places = append(t.ride.Places, last)
 	t.ride.Hub = t.state.Hub

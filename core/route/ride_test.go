@@ -370,6 +370,23 @@ func TestRidesOfAnything(t *testing.T) {
 	assert.Greater(t, len(ended), 3, "%v", ended)
 }
 
+// On real hills the speeds of the last round belong to its own charges: wherever the speed is steady, the wanted reserve is kept.
+func TestRoundsSettle(t *testing.T) {
+	b := with(t, "cruise", "34", "shift", "25")
+	r := riderOf(&b)
+	p := opened(t, straight(12000, 8, func(s float64) float64 { return 200 + 25*math.Sin(s/350) + 5*math.Sin(s/130) }))
+	got := ridden(r, p)
+	require.Empty(t, got.Stop)
+	limited := 0
+	for _, q := range got.Places {
+		if q.By == route.ByReserve {
+			limited++
+		}
+		require.Greater(t, q.Shift, b.Shift-0.5e-3, "half a millimeter at %g m", q.Meters)
+	}
+	assert.Greater(t, limited, 100)
+}
+
 func BenchmarkRide(b *testing.B) {
 	bd := with(b)
 	r := riderOf(&bd)

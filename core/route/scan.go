@@ -34,7 +34,7 @@ const mostNested = 64
 
 // scanner reads XML 1.0 with namespaces from a text, one token after the other: elements that close what they open, quoted attributes,
 // the five named entities and numbered ones, comments, CDATA and processing instructions. Document types, which GPX has no use for and
-// which can make a small file enormous, are refused. encoding/xml does more, and is as large as a tenth of the whole program.
+// which can make a small file enormous, are refused. encoding/xml does more, and is larger.
 type scanner struct {
 	text string
 	at   int // of what is read next

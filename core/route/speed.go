@@ -112,7 +112,7 @@ func (t *Traveler) march(i int) bool {
 	}
 	t.ride.Places = append(t.ride.Places, Place{
 		Meters: t.path.Step * float64(i), Ele: t.path.Ele[i], Grade: grade, Speed: from, Charge: t.z,
-		Shift: passing.Shift, Winding: t.state.Winding, By: t.reason(i, math.Max(from, to)),
+		Shift: passing.Shift, Most: passing.Most, Winding: t.state.Winding, By: t.reason(i, math.Max(from, to)),
 	})
 	t.downhill(i, (from+to)/2)
 	if used > 0 && used > left {
@@ -133,11 +133,11 @@ func (t *Traveler) march(i int) bool {
 
 // reason is what sets the speed on a segment: whatever it comes close to.
 func (t *Traveler) reason(i int, v float64) string {
-	const close = 0.1
-	if v > t.caps[i]-close {
+	const near = 0.1 // m/s
+	if v > t.caps[i]-near {
 		return t.by[i]
 	}
-	if k := math.Max(t.path.Curve[i], t.path.Curve[i+1]); k > 0 && v > math.Sqrt(lateral/k)-close {
+	if k := math.Max(t.path.Curve[i], t.path.Curve[i+1]); k > 0 && v > math.Sqrt(lateral/k)-near {
 		return ByCurve
 	}
 	return ByChange
