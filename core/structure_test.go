@@ -42,7 +42,8 @@ var upstream = map[string][]string{
 	"price":   {"money", "plain"},
 	"preview": {"link", "money", "plain", "price", "quote"},
 	"quote":   {"boxes", "build", "money", "plain", "price", "wire"},
-	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "quote", "review", "ride", "road", "rules", "solve", "wire"},
+	"route":   {"build", "drive", "heat", "pack", "ride", "road", "solve"},
+	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "quote", "review", "ride", "road", "route", "rules", "solve", "wire"},
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.

@@ -985,72 +985,10 @@ func (c *CurvesBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					_ = vgparent
 					vgn = put(vgparent, "summary")
 					content(vgn, "As a table: " + c.title())
-					for vgiterkeyt, t := range c.tables() {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						t := t
-						_ = t
-						vgn = put(vgparent, "div")
-						{
-							vgparent := vgn
-							_ = vgparent
-							vgn = put(vgparent, "h3")
-							content(vgn, t.Title)
-							vgn = put(vgparent, "table")
-							{
-								vgparent := vgn
-								_ = vgparent
-								vgn = put(vgparent, "thead")
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "tr")
-									{
-										vgparent := vgn
-										_ = vgparent
-										for vgiterkeyt, h := range t.Head {
-											var vgiterkey interface{} = vgiterkeyt
-											_ = vgiterkey
-											h := h
-											_ = h
-											vgn = put(vgparent, "th", "scope", "col")
-											content(vgn, h)
-										}
-									}
-								}
-								vgn = put(vgparent, "tbody")
-								{
-									vgparent := vgn
-									_ = vgparent
-									for vgiterkeyt, r := range t.Rows {
-										var vgiterkey interface{} = vgiterkeyt
-										_ = vgiterkey
-										r := r
-										_ = r
-										vgn = put(vgparent, "tr")
-										attr(vgn, "class", r.Status)
-										{
-											vgparent := vgn
-											_ = vgparent
-											vgn = put(vgparent, "th", "scope", "row")
-											content(vgn, r.At)
-											for vgiterkeyt, cell := range r.Cells {
-												var vgiterkey interface{} = vgiterkeyt
-												_ = vgiterkey
-												cell := cell
-												_ = cell
-												vgn = put(vgparent, "td")
-												content(vgn, cell)
-											}
-											if r.Words != "" {
-												vgn = put(vgparent, "td", "class", "words")
-												content(vgn, r.Words)
-											}
-										}
-									}
-								}
-							}
-						}
+					{
+						vgcomp := component[FigureTables](vgin, 0x49731F38AB6361BA, vgiterkey)
+						vgcomp.List = c.tables()
+						vgn = nest(vgout, vgparent, vgcomp)
 					}
 				}
 			}
@@ -1230,6 +1168,96 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = put(vgparent, "p", "class", "help")
 		attr(vgn, "id", c.E.ID+"-help")
 		content(vgn, c.help())
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *FigureTables) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		vgparent := vgn
+		_ = vgparent
+		for vgiterkeyt, t := range c.List {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			t := t
+			_ = t
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "h3")
+				content(vgn, t.Title)
+				vgn = put(vgparent, "table")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "thead")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "tr")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, h := range t.Head {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								h := h
+								_ = h
+								vgn = put(vgparent, "th", "scope", "col")
+								content(vgn, h)
+							}
+						}
+					}
+					vgn = put(vgparent, "tbody")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, r := range t.Rows {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							r := r
+							_ = r
+							vgn = put(vgparent, "tr")
+							attr(vgn, "class", r.Status)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "th", "scope", "row")
+								content(vgn, r.At)
+								for vgiterkeyt, cell := range r.Cells {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									cell := cell
+									_ = cell
+									vgn = put(vgparent, "td")
+									content(vgn, cell)
+								}
+								if r.Words != "" {
+									vgn = put(vgparent, "td", "class", "words")
+									content(vgn, r.Words)
+								}
+							}
+						}
+					}
+				}
+			}
+		}
 	}
 	return vgout
 }
@@ -3733,6 +3761,11 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
+					vgcomp := component[RouteCard](vgin, 0xF91B7BFAD0AB465E, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
 					vgcomp := component[PriceList](vgin, 0xB27201EAF54480CE, vgiterkey)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
@@ -3780,6 +3813,168 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		}
 		vgn = put(vgparent, "p", "class", "sr", "role", "status", "aria-live", "polite")
 		content(vgn, c.P.Summary)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "route"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section route"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.of.open)
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(routeID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Ride a track"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+			{
+				vgcomp := &Status{}
+				vgcomp.Status = c.worst()
+				place(vgin, vgout, vgparent, vgcomp)
+			}
+		}
+		if c.of.open {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("A GPX file, as watches and phones record it, ridden with this build from standing to standing: the riding speed wherever reserve, duty, braking and curves allow it. Drop it anywhere on the page, or pick it."))
+				vgn = put(vgparent, "p", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "id", "pick-route", "name", "pick-route")
+					content(vgn, c.pickWord())
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.PickRoute() })
+					if c.has() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "forget-route")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ForgetRoute() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Put it away")
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert", "data-message", "route-trouble")
+				content(vgn, c.of.fault)
+				vgn = put(vgparent, "p", "id", "route-said", "tabindex", "-1", "role", "status", "data-message", "route")
+				content(vgn, c.said())
+				vgn = put(vgparent, "p", "class", "help", "data-message", "route-state")
+				content(vgn, c.state())
+				vgn = put(vgparent, "dl")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, l := range c.lines() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						l := l
+						_ = l
+						vgn = put(vgparent, "div")
+						attr(vgn, "class", "line "+string(l.Status))
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "dt")
+							content(vgn, l.Label)
+							vgn = put(vgparent, "dd")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "output", "aria-live", "off")
+								attr(vgn, "data-key", l.Key)
+								attr(vgn, "data-value", l.Value)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "b")
+									content(vgn, l.Number)
+									words(vgparent, " ")
+									vgn = put(vgparent, "span")
+									content(vgn, l.Unit)
+								}
+								words(vgparent, " ")
+								{
+									vgcomp := &Status{}
+									vgcomp.Status = l.Status
+									place(vgin, vgout, vgparent, vgcomp)
+								}
+							}
+							vgn = put(vgparent, "dd", "class", "help")
+							content(vgn, l.About)
+							if l.Bar != nil {
+								vgn = put(vgparent, "dd", "class", "wide")
+								{
+									vgparent := vgn
+									_ = vgparent
+									{
+										vgcomp := &HeadroomBar{}
+										vgcomp.Bar = l.Bar
+										place(vgin, vgout, vgparent, vgcomp)
+									}
+								}
+							}
+						}
+					}
+				}
+				for vgiterkeyt, p := range c.plots() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					p := p
+					_ = p
+					vgn = put(vgparent, "div")
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := component[Chart](vgin, 0x4948520467C4C25, vgiterkey)
+							vgcomp.P = c.P
+							vgcomp.Plot = p
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+					}
+				}
+				if c.of.ridden != nil {
+					vgn = put(vgparent, "details", "class", "more")
+					flag(vgn, "open", c.of.tabular)
+					on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(routeID+"-table", event.PropBool("target", "open")) })
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "summary")
+						markup(vgn, vugu.HTML("As a table: the way"))
+						{
+							vgcomp := component[FigureTables](vgin, 0xBDEACF6A7821D21C, vgiterkey)
+							vgcomp.List = c.tables()
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Slopes are smoothed over 100 m: the elevations of a record are off by a meter and more. Curves are taken with 2 m/s² across, speed is gathered with 0.6 and lost with 0.8 m/s². The headwind blows against you all the way; traffic and the surface of each stretch are not known. An estimate: leave more than it says. The track stays in this page and is gone when you leave it."))
+			}
+		}
 	}
 	return vgout
 }
@@ -4147,7 +4342,7 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				_ = vgparent
 				vgn = put(vgparent, "p", "class", "help")
 				markup(vgn, vugu.HTML("Enter what the controller of a board is set to. Every row is held against what this build should have; the most dangerous stand first. What stands here is what every figure on this page is computed with."))
-				vgn = put(vgparent, "p", "class", "tools")
+				vgn = put(vgparent, "p", "class", "doings")
 				{
 					vgparent := vgn
 					_ = vgparent
@@ -4157,6 +4352,20 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent := vgn
 						_ = vgparent
 						words(vgparent, "Print this check")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "settings-csv")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveSettingsTable() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save as a table")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "settings-json")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveSettingsJSON() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save as JSON")
 					}
 				}
 				for i := range c.rows {

@@ -102,7 +102,7 @@ func (c *OfferView) report() *core.Report    { return &c.o().plans[c.o().option]
 func (c *OfferView) build() *build.Build     { return &c.o().plans[c.o().option].build }
 func (c *OfferView) rounding() string        { return quote.Rounding }
 
-func (c *OfferView) mode() string { return (&Root{c.P}).mode() }
+func (c *OfferView) mode() string { return (&Root{P: c.P}).mode() }
 
 func (c *OfferView) title() string {
 	if c.o().offer.Shop == "" {

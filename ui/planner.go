@@ -42,8 +42,9 @@ type Planner struct {
 	sight
 	sharing // what belongs to handing a build on
 
-	plans  int    // how many reports there have been: tells whether something was made of this one
-	charts charts // see chart.go
+	plans   int     // how many reports there have been: tells whether something was made of this one
+	charts  charts  // see chart.go
+	routing routing // see route.go
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
@@ -178,6 +179,8 @@ func (p *Planner) SetOpen(id string, open bool) {
 		p.FindHelpers()
 	case shareID:
 		p.drawQR()
+	case routeID:
+		p.rideRoute()
 	}
 }
 
@@ -225,6 +228,7 @@ func (p *Planner) Settle() {
 	p.FindHelpers()
 	p.LookAround()
 	p.drawQR()
+	p.rideRoute()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.

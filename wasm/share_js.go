@@ -12,7 +12,7 @@ import (
 // openSharing connects what hands a build on to what this browser has for it.
 func openSharing(planner *ui.Planner, address *address, render func()) {
 	planner.Address = address.with
-	planner.Today = today
+	planner.PrintDate = today
 	planner.OnPicture = func(svg string, width, height int, done func(png []byte)) {
 		drawPicture(svg, width, height, func(png []byte) {
 			done(png)
