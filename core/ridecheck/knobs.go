@@ -46,13 +46,13 @@ var knobs = []knob{
 		turn: func(m *model, t float64) { m.b.Rider *= math.Exp(t) }},
 	{label: "Board mass", keys: []string{"board"}, class: 0.03, given: 0.01, more: "heavier", less: "lighter",
 		turn: func(m *model, t float64) { m.p.BoardMass *= math.Exp(t) }},
-	{label: centerLabel, class: 0.02, turn: func(m *model, t float64) { m.forward += t }},
+	{label: "Center of mass", class: 0.02, more: "further forward", less: "further back", turn: func(m *model, t float64) { m.forward += t }},
 }
 
 const (
-	centerLabel = "Center of mass"
-	center      = 12 // its place in knobs
-	widest      = 1.2 // no value is believed to be more than e^1.2, 3.3 times, off
+	center   = 12  // its place in knobs
+	widest   = 1.2 // no value is believed to be more than e^1.2, 3.3 times, off
+	farthest = 0.2 // m, the same of the center of mass
 )
 
 // sigma is the standard uncertainty of a knob in a build: relative, of the center of mass in m.
@@ -69,7 +69,7 @@ func (k *knob) sigma(b *build.Build) float64 {
 func (k *knob) span(b *build.Build, p *build.Parts) (low, high float64) {
 	low, high = -widest, widest
 	if len(k.keys) == 0 {
-		return -0.2, 0.2
+		return -farthest, farthest
 	}
 	for _, key := range k.keys {
 		f := build.FieldFor(key)
