@@ -13,6 +13,9 @@ import (
 // coverage is how many standard uncertainties a band is wide on either side.
 const coverage = 2.0
 
+// told is how many causes are told of.
+const told = 2
+
 // far is how many standard uncertainties can hardly be chance.
 const far = 3.0
 
@@ -21,6 +24,7 @@ type Cause struct {
 	Label string
 	Share float64 // of all that leaves the difference open, 0…1
 	// Alone is by which fraction this input would have to differ to explain the difference with nothing else; of the center of mass in m.
+	// It is found for the likeliest two, and where the measurement is outside its band.
 	Alone float64
 	// Explains tells whether it can do so at all; else Alone is as far as it may go.
 	Explains bool
@@ -172,15 +176,15 @@ func (c *Checking) causes(k *Check, variance float64) []Cause {
 	}
 	list = append(list, Cause{Label: readingLabel, Share: k.Reading * k.Reading / variance, key: -1})
 	sort.SliceStable(list, func(i, j int) bool { return list[i].Share > list[j].Share })
-	for i := range list[:min(3, len(list))] {
-		if list[i].key >= 0 {
+	for i := range list[:min(told, len(list))] {
+		if list[i].key >= 0 && k.Status != limit.Clear {
 			c.alone(k, &list[i])
 		}
 	}
 	return list
 }
 
-// alone finds how far one input would have to be off to explain a difference. It is told of the three likeliest causes.
+// alone finds how far one input would have to be off to explain a difference.
 func (c *Checking) alone(k *Check, cause *Cause) {
 	theta := make([]float64, len(knobs))
 	left := func(t float64) float64 {
@@ -219,17 +223,15 @@ func means(k *Check) string {
 		}
 		return "Within what this reading can tell."
 	}
-	text, told := "", 0
-	for _, cause := range k.Causes {
-		if told == 2 || told == 1 && cause.Share < 0.15 {
+	text := "Most likely "
+	for i := range k.Causes[:min(told, len(k.Causes))] {
+		cause := &k.Causes[i]
+		if i > 0 && cause.Share < 0.15 {
 			break
 		}
-		if told > 0 {
+		if i > 0 {
 			text += " Or "
-		} else {
-			text += "Most likely "
 		}
-		told++
 		text += cause.words()
 	}
 	return text
