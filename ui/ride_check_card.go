@@ -124,13 +124,13 @@ func (c *RideCheckBody) means(i int) string   { return c.check(i).Means }
 func (c *RideCheckBody) says(i int) string {
 	k := c.check(i)
 	value := &c.row(i).kind.Value
-	text := "The plan says " + c.P.figureOf(value, k.Predicted) + " ± " + c.P.amount(value, k.Band(), 2) + ". Measured is "
+	text := "The plan says " + c.P.figureOf(value, k.Predicted) + " ± " + c.P.amount(value, k.Band()) + ". Measured is "
 	off := k.Value - k.Predicted
 	word := " more"
 	if off < 0 {
 		word = " less"
 	}
-	text += c.P.amount(value, math.Abs(off), 2) + " " + c.P.Units.of(value.Unit).name + word
+	text += c.P.amount(value, math.Abs(off)) + " " + c.P.Units.of(value.Unit).name + word
 	if k.Predicted != 0 && value.Unit != "%" {
 		text += " (" + sized(100*math.Abs(off/k.Predicted), 2) + " %)"
 	}
@@ -138,8 +138,8 @@ func (c *RideCheckBody) says(i int) string {
 }
 
 // amount is an SI amount of an entry's kind in the units of the page; figureOf has its unit behind it.
-func (p *Planner) amount(e *rc.Entry, v float64, digits int) string {
-	return sized(p.Units.of(e.Unit).factor*v/e.Scale, digits)
+func (p *Planner) amount(e *rc.Entry, v float64) string {
+	return sized(p.Units.of(e.Unit).factor*v/e.Scale, 2)
 }
 
 func (p *Planner) figureOf(e *rc.Entry, v float64) string {
