@@ -43,7 +43,9 @@ var upstream = map[string][]string{
 	"preview": {"link", "money", "plain", "price", "quote"},
 	"quote":   {"boxes", "build", "money", "plain", "price", "wire"},
 	"route":   {"build", "drive", "heat", "pack", "ride", "road", "solve"},
-	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "quote", "review", "ride", "road", "route", "rules", "solve", "wire"},
+	// ridecheck stands behind the whole board.
+	"ridecheck": {"balance", "build", "limit", "pack", "ride", "solve", "wire"},
+	".":         {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "quote", "review", "ride", "road", "route", "rules", "solve", "wire"},
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.

@@ -53,7 +53,7 @@ func (p *Planner) HasWork() bool {
 	if s := p.sought(); s != nil && !s.work.Done() {
 		return true
 	}
-	if p.hasRoute() {
+	if p.hasRoute() || p.hasRideWork() {
 		return true
 	}
 	for _, key := range build.Main {
@@ -70,6 +70,7 @@ func (p *Planner) Work() {
 	defer func() {
 		if v := recover(); v != nil {
 			p.travels, p.seeking, p.routing.work = nil, nil, nil
+			p.giveUpRide()
 			p.Fail(v)
 		}
 	}()
@@ -78,6 +79,9 @@ func (p *Planner) Work() {
 	}
 	if p.hasRoute() {
 		p.workRoute()
+		return
+	}
+	if p.rideWork() {
 		return
 	}
 	for _, key := range build.Main {
