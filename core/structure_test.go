@@ -37,6 +37,7 @@ var upstream = map[string][]string{
 	"review":  {"build", "limit"},
 	"rules":   {"build", "limit"},
 	"link":    {"build"},
+	"ridelog": {"pack", "ride"},
 	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
 }
 
