@@ -37,8 +37,10 @@ var upstream = map[string][]string{
 	"review":  {"build", "limit"},
 	"rules":   {"build", "limit"},
 	"link":    {"build"},
-	"ridelog": {"pack", "ride"},
-	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
+	// ridecheck stands behind the whole board.
+	"ridecheck": {"balance", "build", "limit", "pack", "ride", "solve", "wire"},
+	"ridelog":   {"pack", "ride", "ridecheck", "road"},
+	".":         {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.
