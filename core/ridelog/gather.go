@@ -17,7 +17,7 @@ type gather struct {
 	seconds, moving, summed, counted float64
 	out, back, charge                float64
 	powered, hasCounter              bool
-	counter                          float64 // the last distance read
+	counter, countedAt               float64 // the last distance read, and when
 
 	speed, duty, lowV, highV, sag, amps, backA, phase, motorC, controllerC watch
 	rest                                                                   [sagTime]float64 // highest V of each s, by s modulo sagTime
@@ -46,6 +46,7 @@ func (g *gather) add(row *Row, line int) {
 	if g.rows > 0 {
 		g.between(&g.last, row)
 	}
+	g.count(row)
 	g.extremes(row, line)
 	g.plot.add(row)
 	g.byDuty.add(row)
@@ -68,12 +69,6 @@ func (g *gather) close(b *block) {
 func (g *gather) between(a, b *Row) {
 	dt := b[Time] - a[Time]
 	g.seconds = b[Time]
-	if d := b[Distance]; !math.IsNaN(d) {
-		if on := d - g.counter; g.hasCounter && on > 0 && on < 60*max(dt, 1)+1000 {
-			g.counted += on // a counter that begins anew, or leaps, adds nothing
-		}
-		g.counter, g.hasCounter = d, true
-	}
 	if dt > gapS {
 		return
 	}
@@ -92,6 +87,22 @@ func (g *gather) between(a, b *Row) {
 			g.back -= w * dt
 		}
 	}
+}
+
+// coarsest is the step of the coarsest distance counter, a tenth of a mile and a little, m.
+const coarsest = 200
+
+// count follows the distance counter. One that begins anew, or leaps further than a board goes, adds nothing.
+func (g *gather) count(row *Row) {
+	d := row[Distance]
+	if math.IsNaN(d) {
+		return
+	}
+	on, dt := d-g.counter, row[Time]-g.countedAt
+	if g.hasCounter && on > 0 && on < kinds[Speed].hi*dt+coarsest {
+		g.counted += on
+	}
+	g.counter, g.countedAt, g.hasCounter = d, row[Time], true
 }
 
 func (g *gather) extremes(row *Row, line int) {

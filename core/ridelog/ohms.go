@@ -20,7 +20,7 @@ const (
 )
 
 // ohms finds the pack's resistance: within each piece V = a + b·t − R·I by least squares, b being the charge that falls; R over all of
-// them with Huber's weights, so that a piece that something else disturbed counts for little.
+// them with Tukey's weights, so that a piece that something else disturbed counts for nothing.
 //
 // Within a piece rows far from a first, robust line are left out. The rest is averaged over each second before the slope is taken: noise in
 // the amps, of which least squares knows nothing, would make the slope too small.
@@ -62,6 +62,17 @@ func (o *ohms) close() {
 	if n < 15 || rows[n-1].t-rows[0].t < spanS/2 || len(o.spans) == mostSpans {
 		return
 	}
+	o.off = o.off[:0]
+	for _, x := range rows {
+		o.off = append(o.off, x.i)
+	}
+	usual := median(o.off)
+	for i := range o.off {
+		o.off[i] = math.Abs(o.off[i] - usual)
+	}
+	if median(o.off) < leastSwing/2 { // little but noise and spoilt rows
+		return
+	}
 	// A first slope: the middle of those between rows half a piece apart, where the amps differ enough (after H. Theil and P. K. Sen).
 	o.slopes = o.slopes[:0]
 	for k := range rows {
@@ -75,30 +86,44 @@ func (o *ohms) close() {
 	if len(o.slopes) < 15 {
 		return
 	}
-	slope := median(o.slopes)
+	line := straight{ohm: -median(o.slopes)}
 	o.off = o.off[:0]
 	for _, x := range rows {
-		o.off = append(o.off, x.v-slope*x.i)
+		o.off = append(o.off, x.v+line.ohm*x.i)
 	}
-	level := median(o.off)
-	o.off = o.off[:0]
-	for _, x := range rows {
-		o.off = append(o.off, math.Abs(x.v-slope*x.i-level))
+	line.level = median(o.off)
+	// Rows far from the line are left out, and the line is drawn anew through the others, some times.
+	within := math.Inf(1)
+	for range 4 {
+		o.off = o.off[:0]
+		for _, x := range rows {
+			o.off = append(o.off, line.off(&x))
+		}
+		within = spoilt * math.Max(perMAD*median(o.off), kinds[PackV].fine/6)
+		var s sums
+		for _, x := range rows {
+			if line.off(&x) <= within {
+				s.add(x.t-rows[0].t, x.v, x.i)
+			}
+		}
+		if next, ok := s.line(rows[0].t); ok {
+			line = next
+		}
 	}
-	within := spoilt * math.Max(perMAD*median(o.off), kinds[PackV].fine/3)
 
 	var s sums
 	var second reading3
-	count := 0.0
+	count, inverse := 0.0, 0.0
 	end := func() {
 		if count > 0 {
+			inverse += 1 / count
 			s.add(second.t/count-rows[0].t, second.v/count, second.i/count)
 		}
 		second, count = reading3{}, 0
 	}
 	of := math.Inf(-1)
 	for _, x := range rows {
-		if math.Abs(x.v-slope*x.i-level) > within {
+		if line.off(&x) > within {
 			continue
 		}
 		if now := math.Floor(x.t / blockS); now != of {
@@ -110,9 +135,33 @@ func (o *ohms) close() {
 		o.sumV, o.sumI, o.total = o.sumV+x.v, o.sumI+x.i, o.total+1
 	}
 	end()
+	// Noise in the amps that is left in the means of seconds adds to the squares; it is known and taken off.
+	noise := o.noise(rows, &line, within)
 	if ohm, weight := s.slope(); weight > leastSwing*leastSwing*s.n {
-		o.spans = append(o.spans, span{ohm, weight})
+		if swing := weight - noise*noise*inverse; swing > weight/2 {
+			o.spans = append(o.spans, span{ohm * weight / swing, swing})
+		}
 	}
+}
+
+// noise is the standard deviation of the amps that the volts do not follow: what jumps from row to row, but no more than would explain how
+// far the volts lie off the line.
+func (o *ohms) noise(rows []reading3, line *straight, within float64) float64 {
+	jumps := func(of func(*reading3) float64) float64 {
+		o.off = o.off[:0]
+		for k := 1; k+1 < len(rows); k++ {
+			a, b, c := &rows[k-1], &rows[k], &rows[k+1]
+			if line.off(a) <= within && line.off(b) <= within && line.off(c) <= within {
+				o.off = append(o.off, math.Abs(of(a)-2*of(b)+of(c)))
+			}
+		}
+		if len(o.off) == 0 {
+			return 0
+		}
+		return perMAD * median(o.off) / math.Sqrt(6) // 1 + 4 + 1: what independent noise makes of such a difference
+	}
+	amps := jumps(func(x *reading3) float64 { return x.i })
+	return math.Min(amps, jumps(func(x *reading3) float64 { return x.v + line.ohm*x.i })/math.Abs(line.ohm))
 }
 
 // sums are those that least squares needs.
@@ -130,9 +179,27 @@ func (s *sums) slope() (ohm, weight float64) {
 	return -vi / ii, ii
 }
 
-// huber is where Huber's weights begin to fall, in standard deviations: 95 % as good as the mean where nothing is spoilt (P. J. Huber,
-// Robust Statistics).
-const huber = 1.345
+// straight is volts by time and amps.
+type straight struct{ level, fall, ohm, from float64 }
+
+func (l *straight) off(x *reading3) float64 {
+	return math.Abs(x.v - l.level - l.fall*(x.t-l.from) + l.ohm*x.i)
+}
+
+// line is the straight line through what was summed, time counted from a moment.
+func (s *sums) line(from float64) (l straight, ok bool) {
+	ohm, weight := s.slope()
+	if !(weight > leastSwing*leastSwing*s.n) {
+		return l, false
+	}
+	tt, tv, ti := s.tt-s.t*s.t/s.n, s.tv-s.t*s.v/s.n, s.ti-s.t*s.i/s.n
+	fall := (tv + ohm*ti) / tt
+	return straight{(s.v + ohm*s.i - fall*s.t) / s.n, fall, ohm, from}, true
+}
+
+// tukey is where the weights of J. W. Tukey's biweight reach nothing, in standard deviations: 95 % as good as the mean where nothing is
+// spoilt (P. J. Huber, Robust Statistics).
+const tukey = 4.685
 
 func (o *ohms) result() *Resistance {
 	o.close()
@@ -150,10 +217,8 @@ func (o *ohms) result() *Resistance {
 		scale := math.Max(perMAD*median(off), 1e-9)
 		sum, weight := 0.0, 0.0
 		for _, s := range o.spans {
-			w := s.weight
-			if u := math.Abs(s.ohm-r) * math.Sqrt(s.weight) / scale; u > huber {
-				w *= huber / u
-			}
+			u := math.Abs(s.ohm-r) * math.Sqrt(s.weight) / (scale * tukey)
+			w := s.weight * max(0, 1-u*u) * max(0, 1-u*u)
 			sum, weight = sum+w*s.ohm, weight+w
 		}
 		next := sum / weight
