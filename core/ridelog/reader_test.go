@@ -38,7 +38,7 @@ func TestTroublesAreCountedWithTheirFirstLine(t *testing.T) {
 		{"a pause", "0,1,70\n1,2,70\n500,3,70\n501,3,70\n", 4, 4, "8/time×1@4"},
 		{"a short pause", "0,1,70\n1,2,70\n7,3,70\n8,3,70\n", 4, 4, "8/time×1@4"},
 		{"no time", "0,1,70\n,2,70\nx,3,70\n3,3,70\n4,3,70\n5,3,70\n", 6, 4, "3/time×2@3"},
-		{"cells too few and too many", "0,1\n1,2,70\n2,2,70,9\n3,2,70,9\n4,2,70\n5,2,70\n6,2,70\n", 7, 7, "1/not used×1@2 2/not used×2@4"},
+		{"cells too few and too many", "0,2,70\n1,1\n2,2,70,9\n3,2,70,9\n4,2,70\n5,2,70\n6,2,70\n7,2,70\n", 8, 8, "1/not used×1@3 2/not used×2@4"},
 		{"empty lines", "0,1,70\n\n\n1,1,70\n2,1,70\n", 3, 3, ""},
 		{"the last time of all is far", "0,1,70\n1,1,70\n2,1,70\n9999,1,70\n", 4, 3, "6/time×1@5"},
 	} {
