@@ -3,6 +3,7 @@ package ridelog_test
 import (
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"testing"
 
 	"headroom/core/build"
@@ -74,7 +75,7 @@ func recovered(t *testing.T, plan, truth build.Build, log []byte) (o off, told b
 // truth. Bounds: Kv within 1 %, resistance and drag within 5 %, whatever the logger's noise and with a tenth of the rows spoilt.
 func TestLogsTellTheTruthOfTheBoard(t *testing.T) {
 	boards := 60
-	if testing.Short() {
+	if testing.Short() || runtime.GOARCH == "wasm" { // where it would take minutes
 		boards = 8
 	}
 	for _, way := range []struct {

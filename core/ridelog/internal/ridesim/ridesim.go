@@ -29,13 +29,14 @@ type Logger struct {
 	PhaseNoise, PhaseStep             float64 // A
 	Outliers                          float64 // share of rows with one figure that is garbage
 	AltitudeNoise, AltitudeStep, Hill float64 // m; Hill is how high the rolling ground goes up and down
+	Fastest                           float64 // what is ridden at most, as a share of the cruise ceiling
 }
 
 // Usual is a logger as boards have them: steps of 0.1 km/h, 0.1 % of duty, 0.1 V and 0.1 A, at 8 rows a second. The noise is an
 // estimate, no published source.
 func Usual() Logger {
 	return Logger{Hz: 8, SpeedNoise: 0.06, SpeedStep: 0.1 / 3.6, DutyNoise: 0.006, DutyStep: 0.001, VoltNoise: 0.08, VoltStep: 0.1,
-		AmpNoise: 0.5, AmpStep: 0.1, PhaseNoise: 1, PhaseStep: 0.1, AltitudeNoise: 0.3, AltitudeStep: 0.1}
+		AmpNoise: 0.5, AmpStep: 0.1, PhaseNoise: 1, PhaseStep: 0.1, AltitudeNoise: 0.3, AltitudeStep: 0.1, Fastest: 0.95}
 }
 
 // Sample is one row of a log, SI, as the logger has it.
@@ -69,7 +70,7 @@ func Ride(b build.Build, l Logger, seconds float64, seed uint64) []Sample {
 			if stopped = !stopped && lots.Float64() < 0.12; stopped {
 				target, until = 0, t+3+3*lots.Float64()
 			} else {
-				target, until = ceiling*(0.35+0.6*lots.Float64()), t+8+22*lots.Float64()
+				target, until = ceiling*(0.35+(l.Fastest-0.35)*lots.Float64()), t+8+22*lots.Float64()
 			}
 		}
 		// The rider's feet never rest: a little speed up and down with a time of some seconds.
@@ -136,14 +137,23 @@ func (l *Logger) read(lots *rand.Rand, s Sample) Sample {
 	return s
 }
 
-// CSV writes a log as a table with a comma between cells.
+// CSV writes a log as a table with a comma between cells. A cell is empty where the figure is none.
 func CSV(log []Sample) []byte {
 	var out bytes.Buffer
 	out.WriteString("time_s,speed_kmh,duty_pct,pack_v,battery_a,phase_a,trip_m,motor_temp_c,altitude_m\n")
-	f := func(v float64, digits int) string { return strconv.FormatFloat(v, 'f', digits, 64) }
+	f := func(v float64, digits int) string {
+		if math.IsNaN(v) {
+			return ""
+		}
+		return strconv.FormatFloat(v, 'f', digits, 64)
+	}
 	for _, s := range log {
 		fmt.Fprintf(&out, "%s,%s,%s,%s,%s,%s,%s,%s,%s\n", f(s.Time, 3), f(s.Speed*3.6, 1), f(s.Duty*100, 1), f(s.Volts, 1), f(s.Amps, 1),
 			f(s.Phase, 1), f(s.Meters, 0), f(s.MotorC, 0), f(s.Altitude, 1))
 	}
 	return out.Bytes()
 }
+
+// ExampleTruth is the board that the example log in testdata was ridden with, as a link. Its plan is the standard build: the motor turns 5 %
+// faster than that, the cells have 15 % more resistance, and the rider stands 10 % larger in the wind.
+const ExampleTruth = "kv=14.175&cellr=18.4&cda=0.66"
