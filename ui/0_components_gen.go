@@ -1754,6 +1754,353 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "ride-check"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section ridecheck"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.open())
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(rideCheckID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Ride check"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.open() {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Enter what was measured on the finished board. Each figure is held against the plan; then the plan can be fitted to them all. They stay on this device and are not in the link."))
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Stop where a measurement is outside: a board that needs more duty or more current than planned has less in reserve than every figure here says."))
+				vgn = put(vgparent, "label", "for", "measure-kind")
+				markup(vgn, vugu.HTML("What was measured"))
+				vgn = put(vgparent, "div", "class", "row naming")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "select", "id", "measure-kind", "name", "measure-kind")
+					property(vgn, "value", c.adding())
+					on(vgn, "change", func(event vugu.DOMEvent) { c.P.ChooseMeasurement(event.PropString("target", "value")) })
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, k := range c.kinds() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							k := k
+							_ = k
+							vgn = put(vgparent, "option")
+							attr(vgn, "value", string(k.ID))
+							content(vgn, k.Label)
+						}
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "measure-add")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.AddMeasurement() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Add")
+					}
+				}
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+				content(vgn, c.r().trouble)
+				for i := range c.r().rows {
+					var vgiterkey interface{} = i
+					_ = vgiterkey
+					i := i
+					_ = i
+					vgn = put(vgparent, "div", "class", "measured")
+					attr(vgn, "data-k", c.key(i))
+					attr(vgn, "data-measured", string(c.row(i).kind.ID))
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "div", "class", "row")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "h3")
+							content(vgn, c.row(i).kind.Label)
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "measure-remove")
+							attr(vgn, "aria-label", "Remove "+c.name(i))
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.RemoveMeasurement(c.row(i).id) })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Remove")
+							}
+						}
+						vgn = put(vgparent, "p", "class", "help")
+						content(vgn, c.row(i).kind.Help)
+						vgn = put(vgparent, "div", "class", "readings")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, e := range c.entries(i) {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								e := e
+								_ = e
+								vgn = put(vgparent, "div", "class", "reading-entry")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "label")
+									attr(vgn, "for", e.id)
+									content(vgn, e.label)
+									vgn = put(vgparent, "span", "class", "value")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "input", "type", "text", "inputmode", "decimal", "autocomplete", "off", "spellcheck", "false")
+										attr(vgn, "aria-describedby", e.id+"-msg "+e.id+"-help")
+										attr(vgn, "aria-invalid", e.invalid())
+										attr(vgn, "id", e.id)
+										attr(vgn, "name", e.name)
+										attr(vgn, "placeholder", e.placeholder)
+										property(vgn, "value", e.text)
+										on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypeMeasured(c.row(i).id, e.ID, event.PropString("target", "value")) })
+										vgn = put(vgparent, "span", "class", "unit")
+										content(vgn, e.unit)
+									}
+									vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+									attr(vgn, "id", e.id+"-msg")
+									content(vgn, e.message)
+									vgn = put(vgparent, "p", "class", "help")
+									attr(vgn, "id", e.id+"-help")
+									content(vgn, e.Help)
+								}
+							}
+							if c.row(i).kind.Weakens {
+								vgn = put(vgparent, "label", "class", "tick")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "input", "type", "checkbox")
+									attr(vgn, "name", c.key(i)+"-weakened")
+									flag(vgn, "checked", c.row(i).weakened)
+									on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetWeakened(c.row(i).id, event.PropBool("target", "checked")) })
+									vgn = put(vgparent, "span")
+									markup(vgn, vugu.HTML("with field weakening, as this build has it"))
+								}
+							}
+						}
+						vgn = put(vgparent, "p", "class", "help lacks")
+						content(vgn, c.lacks(i))
+						if c.judged(i) {
+							vgn = put(vgparent, "div", "data-outcome", "yes")
+							attr(vgn, "class", "outcome "+c.status(i))
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "span")
+								attr(vgn, "class", "st "+c.status(i))
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "path")
+										attr(vgn, "d", c.shape(i))
+									}
+									vgn = put(vgparent, "span")
+									content(vgn, c.verdict(i))
+								}
+								vgn = put(vgparent, "p")
+								content(vgn, c.says(i))
+								vgn = put(vgparent, "p", "class", "why-text")
+								content(vgn, c.means(i))
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "id", "ride-said", "class", "said", "tabindex", "-1", "role", "status")
+				content(vgn, c.r().said)
+				if c.ready() {
+					vgn = put(vgparent, "p")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-fit")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.FitRide() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Fit the plan to these")
+						}
+					}
+				}
+				if c.fitting() != nil {
+					vgn = put(vgparent, "div", "class", "fit")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "h3", "id", "ride-fit", "tabindex", "-1")
+						markup(vgn, vugu.HTML("The fit"))
+						vgn = put(vgparent, "p", "role", "status")
+						content(vgn, c.headline())
+						if c.done() {
+							vgn = put(vgparent, "div")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "div", "class", "scroll")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "table", "class", "fit-rows")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "caption")
+										markup(vgn, vugu.HTML("Measured, and what the plan says before and after"))
+										vgn = put(vgparent, "thead")
+										markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EMeasurement\x3C/th\x3E\x3Cth scope=\"col\"\x3Emeasured\x3C/th\x3E\x3Cth scope=\"col\"\x3Ebefore\x3C/th\x3E\x3Cth scope=\"col\"\x3Eafter\x3C/th\x3E\x3C/tr\x3E"))
+										vgn = put(vgparent, "tbody")
+										{
+											vgparent := vgn
+											_ = vgparent
+											for vgiterkeyt, r := range c.fitRows() {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												r := r
+												_ = r
+												vgn = put(vgparent, "tr")
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "th", "scope", "row")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "span")
+														content(vgn, r.Label)
+														if r.Words != "" {
+															vgn = put(vgparent, "p", "class", "help")
+															content(vgn, r.Words)
+														}
+													}
+													vgn = put(vgparent, "td")
+													content(vgn, r.Value)
+													vgn = put(vgparent, "td")
+													content(vgn, r.Before)
+													vgn = put(vgparent, "td")
+													content(vgn, r.After)
+												}
+											}
+										}
+									}
+								}
+								vgn = put(vgparent, "div", "class", "scroll")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "table", "class", "fit-changes")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "caption")
+										markup(vgn, vugu.HTML("What changes; ± holds in about 95 of 100 cases"))
+										vgn = put(vgparent, "thead")
+										markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EInput\x3C/th\x3E\x3Cth scope=\"col\"\x3Ewas\x3C/th\x3E\x3Cth scope=\"col\"\x3Efitted\x3C/th\x3E\x3Cth scope=\"col\"\x3E±\x3C/th\x3E\x3C/tr\x3E"))
+										vgn = put(vgparent, "tbody")
+										{
+											vgparent := vgn
+											_ = vgparent
+											for vgiterkeyt, k := range c.changes() {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												k := k
+												_ = k
+												vgn = put(vgparent, "tr")
+												attr(vgn, "data-change", k.Key)
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "th", "scope", "row")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "span")
+														content(vgn, k.Label)
+														if k.Words != "" {
+															vgn = put(vgparent, "p", "class", "help")
+															content(vgn, k.Words)
+														}
+													}
+													vgn = put(vgparent, "td")
+													content(vgn, k.From)
+													vgn = put(vgparent, "td")
+													content(vgn, k.To)
+													vgn = put(vgparent, "td")
+													content(vgn, k.Sigma)
+												}
+											}
+										}
+									}
+								}
+								vgn = put(vgparent, "ul", "class", "reasons")
+								{
+									vgparent := vgn
+									_ = vgparent
+									for vgiterkeyt, a := range c.alike() {
+										var vgiterkey interface{} = vgiterkeyt
+										_ = vgiterkey
+										a := a
+										_ = a
+										vgn = put(vgparent, "li", "data-alike", "yes")
+										content(vgn, a)
+									}
+								}
+								vgn = put(vgparent, "p", "class", "help")
+								content(vgn, c.untouched())
+								vgn = put(vgparent, "p")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-put")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.PutFit() })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Put it into the build")
+									}
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Bands come from how sure each input is (a class value less than an entered one), the instrument and the conditions. A fit makes the plan agree with one board as it was; it does not make a board safe."))
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1979,6 +2326,11 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 				{
 					vgcomp := component[Helpers](vgin, 0x8D0BC43ABADE429A, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[RideCheck](vgin, 0xB690CCF7A1E28D6D, vgiterkey)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}

@@ -6,6 +6,7 @@ type desk struct {
 	told   string // what an action has to say to a screen reader, before the figures
 	pinned *aside
 	shelf  shelf
+	ride   rideCheck
 
 	// OnKeep writes a small text on the device under one of the Keep names, at once; an error means that it is not kept.
 	OnKeep func(name, text string) error
@@ -25,6 +26,7 @@ type Pick struct {
 
 // What is kept on the device.
 const (
+	KeepRide   = "ride"   // what was measured on the finished board, one line each
 	KeepPin    = "pin"    // link of the pinned build
 	KeepBuilds = "builds" // the saved builds, as they are exported
 	KeepUnread = "unread" // saved builds as they were found, where not all of them could be read
@@ -44,4 +46,5 @@ func (p *Planner) keep(name, text string) error {
 func (p *Planner) Recall(kept func(name string) string) {
 	p.recallPin(kept(KeepPin))
 	p.RecallBuilds(kept(KeepBuilds))
+	p.recallRide(kept(KeepRide))
 }

@@ -53,6 +53,9 @@ func (p *Planner) HasWork() bool {
 	if s := p.sought(); s != nil && !s.work.Done() {
 		return true
 	}
+	if p.hasRideWork() {
+		return true
+	}
 	for _, key := range build.Main {
 		if t := p.travelOf(key); t != nil && !t.work.Done() {
 			return true
@@ -67,10 +70,14 @@ func (p *Planner) Work() {
 	defer func() {
 		if v := recover(); v != nil {
 			p.travels, p.seeking = nil, nil
+			p.giveUpRide()
 			p.Fail(v)
 		}
 	}()
 	if s := p.sought(); s != nil && s.work.Step() {
+		return
+	}
+	if p.rideWork() {
 		return
 	}
 	for _, key := range build.Main {

@@ -7,10 +7,14 @@ import (
 
 	"headroom/core/build"
 	"headroom/core/limit"
+	"headroom/core/solve"
 )
 
 // coverage is how many standard uncertainties a band is wide on either side.
 const coverage = 2.0
+
+// told is how many causes are told of.
+const told = 2
 
 // far is how many standard uncertainties can hardly be chance.
 const far = 3.0
@@ -20,8 +24,11 @@ type Cause struct {
 	Label string
 	Share float64 // of all that leaves the difference open, 0…1
 	// Alone is by which fraction this input would have to differ to explain the difference with nothing else; of the center of mass in m.
+	// It is found for the likeliest two, and where the measurement is outside its band.
 	Alone float64
-	key   int
+	// Explains tells whether it can do so at all; else Alone is as far as it may go.
+	Explains bool
+	key      int
 }
 
 // Check is one measurement held against the plan. All values are those of the measurement, SI.
@@ -165,15 +172,45 @@ func (c *Checking) causes(k *Check, variance float64) []Cause {
 		if share < 0.02 {
 			continue
 		}
-		alone := (k.Value - k.Predicted) / k.row[i]
-		if i != center {
-			alone = math.Expm1(min(alone, 2))
-		}
-		list = append(list, Cause{knobs[i].label, share, alone, i})
+		list = append(list, Cause{Label: knobs[i].label, Share: share, key: i})
 	}
 	list = append(list, Cause{Label: readingLabel, Share: k.Reading * k.Reading / variance, key: -1})
 	sort.SliceStable(list, func(i, j int) bool { return list[i].Share > list[j].Share })
+	for i := range list[:min(told, len(list))] {
+		if list[i].key >= 0 && k.Status != limit.Clear {
+			c.alone(k, &list[i])
+		}
+	}
 	return list
+}
+
+// alone finds how far one input would have to be off to explain a difference.
+func (c *Checking) alone(k *Check, cause *Cause) {
+	theta := make([]float64, len(knobs))
+	left := func(t float64) float64 {
+		theta[cause.key] = t
+		m := turned(&c.b, &c.p, theta)
+		v, ok := m.predict(&k.Measurement)
+		if !ok {
+			return math.Copysign(math.Abs(k.Value), k.Predicted-k.Value)
+		}
+		return v - k.Value
+	}
+	end := widest
+	if cause.key == center {
+		end = farthest
+	}
+	if (k.Value < k.Predicted) == (k.row[cause.key] > 0) {
+		end = -end
+	}
+	cause.Explains = left(end) > 0 != (k.Predicted > k.Value)
+	cause.Alone = solve.Root(left, 0, end, 1e-5)
+	if !cause.Explains {
+		cause.Alone = end
+	}
+	if cause.key != center {
+		cause.Alone = math.Expm1(cause.Alone)
+	}
 }
 
 const readingLabel = "The reading"
@@ -181,22 +218,20 @@ const readingLabel = "The reading"
 // means says what a difference most likely is.
 func means(k *Check) string {
 	if k.Status == limit.Clear {
-		if k.Reading > k.Inputs {
-			return "Within what this reading can tell."
+		if top := &k.Causes[0]; top.key >= 0 {
+			return "Within what the inputs leave open, most of all the " + lowerFirst(top.Label) + "."
 		}
-		return "Within what the inputs leave open."
+		return "Within what this reading can tell."
 	}
-	text, told := "", 0
-	for _, cause := range k.Causes {
-		if told == 2 || told == 1 && cause.Share < 0.15 {
+	text := "Most likely "
+	for i := range k.Causes[:min(told, len(k.Causes))] {
+		cause := &k.Causes[i]
+		if i > 0 && cause.Share < 0.15 {
 			break
 		}
-		if told > 0 {
+		if i > 0 {
 			text += " Or "
-		} else {
-			text += "Most likely "
 		}
-		told++
 		text += cause.words()
 	}
 	return text
@@ -208,19 +243,18 @@ func (c *Cause) words() string {
 		return "the reading itself" + chance + ": measure again."
 	}
 	k := &knobs[c.key]
-	name := lowerFirst(k.label)
-	if c.key == center {
-		where := "further forward"
-		if c.Alone < 0 {
-			where = "further back"
-		}
-		return "the " + name + chance + ": " + strconv.FormatFloat(math.Abs(c.Alone)/milli, 'f', 0, 64) + " mm " + where + " would explain it alone."
-	}
-	word := k.more
+	text := "the " + lowerFirst(k.label) + chance + ": "
+	much, word := percentText(math.Abs(c.Alone)), k.more
 	if c.Alone < 0 {
 		word = k.less
 	}
-	return "the " + name + chance + ": " + percentText(math.Abs(c.Alone)) + " " + word + " would explain it alone."
+	if c.key == center {
+		much = strconv.FormatFloat(math.Abs(c.Alone)/milli, 'f', 0, 64) + " mm"
+	}
+	if !c.Explains {
+		return text + "yet even " + much + " " + word + " would not explain it."
+	}
+	return text + much + " " + word + " would explain it alone."
 }
 
 func percentText(v float64) string {

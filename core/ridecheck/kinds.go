@@ -36,9 +36,11 @@ type KindInfo struct {
 	Help  string
 	Value Entry
 	At    []Entry
-	// A board that has no other rest voltage or charge in At cannot be judged: one of these must be given.
-	volts int // how many of the first entries of At say how full the pack is; one of them must be given, if there are any
-	twice bool
+	// Weakens tells that it may be measured with and without field weakening.
+	Weakens bool
+
+	volts int  // how many of the first entries of At say how full the pack is; one of them must be given, if there are any
+	twice bool // and one of the others
 
 	share, fixed float64 // standard uncertainty of a reading: √((share·value)² + fixed²), SI
 	unsure       []doubt // of what a reading is made under
@@ -127,11 +129,11 @@ var Kinds = []KindInfo{
 		Help: "By a known current and the volts across it: a plain meter cannot read so little.", share: 0.03, unsure: []doubt{doubtMeter}},
 	{ID: PhaseOhm, Label: "Resistance of one motor phase", Value: Entry{Unit: "mΩ", Scale: milli, Min: 1, Max: 1000}, At: []Entry{celsius},
 		Help: "As a controller's detection shows it: half of what is between two leads.", share: 0.05, unsure: []doubt{doubtMeter}},
-	{ID: FreeSpinTurns, Label: "Free spin, turns of the wheel", Value: Entry{Unit: "rpm", Scale: rpm, Min: 30, Max: 10000}, At: []Entry{busVolts, restVolts, charge}, volts: 3,
+	{ID: FreeSpinTurns, Label: "Free spin, turns of the wheel", Value: Entry{Unit: "rpm", Scale: rpm, Min: 30, Max: 10000}, At: []Entry{busVolts, restVolts, charge}, volts: 3, Weakens: true,
 		Help: "Wheel lifted, by a tachometer or from the electrical speed divided by the pole pairs. " + liftedCare, share: 0.005, unsure: volts3},
-	{ID: FreeSpin, Label: "Free spin, speed as shown", Value: Entry{Unit: "km/h", Scale: kmh, Min: 3, Max: 300}, At: []Entry{busVolts, restVolts, charge}, volts: 3,
+	{ID: FreeSpin, Label: "Free spin, speed as shown", Value: Entry{Unit: "km/h", Scale: kmh, Min: 3, Max: 300}, At: []Entry{busVolts, restVolts, charge}, volts: 3, Weakens: true,
 		Help: "Wheel lifted; right only where the wheel's size is entered right in what shows it. " + liftedCare, share: 0.01, unsure: volts3},
-	{ID: FreeSpinAmps, Label: "Free spin, battery current", Value: Entry{Unit: "A", Scale: 1, Min: 0.05, Max: 60}, At: []Entry{busVolts, restVolts, charge}, volts: 3,
+	{ID: FreeSpinAmps, Label: "Free spin, battery current", Value: Entry{Unit: "A", Scale: 1, Min: 0.05, Max: 60}, At: []Entry{busVolts, restVolts, charge}, volts: 3, Weakens: true,
 		Help: "At the free-spin speed. " + liftedCare, share: 0.05, fixed: 0.05, unsure: volts3},
 	{ID: LoadedVolts, Label: "Pack voltage under a current", Value: Entry{Unit: "V", Scale: 1, Min: 6, Max: 200}, At: []Entry{restVolts, charge, amps}, volts: 2,
 		Help: "At the controller. The drop from the voltage at rest is what counts: read both on the same meter.", fixed: 0.07, unsure: []doubt{doubtCharge, doubtAmps, doubtCells}},

@@ -30,11 +30,10 @@ var knobs = []knob{
 		turn: func(m *model, t float64) { m.p.Motor.Ld *= math.Exp(t) }},
 	{label: "Motor resistance", keys: []string{"motorr"}, class: 0.15, given: 0.05, more: "higher", less: "lower",
 		turn: func(m *model, t float64) { m.p.Motor.Resistance *= math.Exp(t) }},
-	{label: "Iron drag", keys: []string{"hyst", "eddy"}, class: 0.3, given: 0.15, more: "stronger", less: "weaker",
-		turn: func(m *model, t float64) {
-			m.p.Motor.HysteresisK *= math.Exp(t)
-			m.p.Motor.EddyK *= math.Exp(t)
-		}},
+	{label: "Iron drag, constant", keys: []string{"hyst"}, class: 0.3, given: 0.15, more: "stronger", less: "weaker",
+		turn: func(m *model, t float64) { m.p.Motor.HysteresisK *= math.Exp(t) }},
+	{label: "Iron drag, with speed", keys: []string{"eddy"}, class: 0.3, given: 0.15, more: "stronger", less: "weaker",
+		turn: func(m *model, t float64) { m.p.Motor.EddyK *= math.Exp(t) }},
 	{label: "Cell resistance", keys: []string{"cellr"}, class: 0.2, given: 0.1, more: "higher", less: "lower",
 		turn: func(m *model, t float64) { m.p.Cell.Resistance *= math.Exp(t) }},
 	{label: "Usable capacity", keys: []string{"soh", "cellah"}, class: 0.07, given: 0.04, more: "larger", less: "smaller",
@@ -47,13 +46,13 @@ var knobs = []knob{
 		turn: func(m *model, t float64) { m.b.Rider *= math.Exp(t) }},
 	{label: "Board mass", keys: []string{"board"}, class: 0.03, given: 0.01, more: "heavier", less: "lighter",
 		turn: func(m *model, t float64) { m.p.BoardMass *= math.Exp(t) }},
-	{label: centerLabel, class: 0.02, turn: func(m *model, t float64) { m.forward += t }},
+	{label: "Center of mass", class: 0.02, more: "further forward", less: "further back", turn: func(m *model, t float64) { m.forward += t }},
 }
 
 const (
-	centerLabel = "Center of mass"
-	center      = 11 // its place in knobs
-	widest      = 1.2 // no value is believed to be more than e^1.2, 3.3 times, off
+	center   = 12  // its place in knobs
+	widest   = 1.2 // no value is believed to be more than e^1.2, 3.3 times, off
+	farthest = 0.2 // m, the same of the center of mass
 )
 
 // sigma is the standard uncertainty of a knob in a build: relative, of the center of mass in m.
@@ -70,13 +69,16 @@ func (k *knob) sigma(b *build.Build) float64 {
 func (k *knob) span(b *build.Build, p *build.Parts) (low, high float64) {
 	low, high = -widest, widest
 	if len(k.keys) == 0 {
-		return -0.2, 0.2
+		return -farthest, farthest
 	}
 	for _, key := range k.keys {
 		f := build.FieldFor(key)
 		now := f.ValueIn(b, p)
 		if now <= 0 { // there is no factor of nothing: it stays nothing
 			continue
+		}
+		if now < f.Min || now > f.Max { // a sum of classes that no one could enter
+			return 0, 0
 		}
 		l, h := math.Log(f.Min/now), math.Log(f.Max/now)
 		if key == "soh" { // beyond the whole of its rated charge a cell is rated too low

@@ -5,7 +5,7 @@ import "math"
 const (
 	startDamping = 1e-3
 	lastDamping  = 1e10 // no step is small enough
-	closeEnough  = 1e-6 // of the standard uncertainty a parameter has by its prior
+	closeEnough  = 1e-6 // of the standard uncertainty that a parameter has with all others known
 	maxRounds    = 60   // derivatives taken anew, in one stage
 )
 
@@ -170,7 +170,7 @@ func (s *solver) propose() {
 		small := true
 		for j := range n {
 			s.trial[j] = min(s.high[j], max(s.low[j], s.theta[j]+step[j]))
-			small = small && math.Abs(s.trial[j]-s.theta[j]) <= closeEnough*s.prior[j]
+			small = small && math.Abs(s.trial[j]-s.theta[j])*math.Sqrt(a[j][j]) <= closeEnough
 		}
 		if small && s.damping <= startDamping {
 			s.done, s.trial = true, nil
