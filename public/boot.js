@@ -124,6 +124,8 @@
 		const program = await compile(bytes);
 		part('boot-words').textContent = 'Starting the planner';
 		const go = new self.Go();
+		// A frame leaves some 700 kB behind. Collecting less often costs a few megabytes and takes a third off the time of a frame.
+		Object.assign(go.env, { GOGC: '400', GOMEMLIMIT: '256MiB' });
 		const instance = await WebAssembly.instantiate(program, go.importObject);
 		await go.run(instance); // comes back only when the program has ended, which it never should
 		throw new Trouble('The planner stopped.', 'This is a fault in the planner. Start it again; the build is kept.');

@@ -454,12 +454,7 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						{
 							vgparent := vgn
 							_ = vgparent
-							{
-								vgcomp := component[PathPart](vgin, 0x12F1FD443997BB24, vgiterkey)
-								vgcomp.Index = i
-								vgcomp.P = c.P
-								vgn = nest(vgout, vgparent, vgcomp)
-							}
+							place(vgin, vgout, vgparent, c.part(i))
 						}
 					}
 				}
@@ -700,7 +695,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -753,12 +748,12 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent := vgn
 				_ = vgparent
 				{
-					vgcomp := component[Step](vgin, 0x88B09C9D5EE3A96D, vgiterkey)
+					vgcomp := &Step{}
 					vgcomp.By = -1
 					vgcomp.Key = c.E.Field.Key
 					vgcomp.Label = c.E.Field.Label
 					vgcomp.P = c.P
-					vgn = nest(vgout, vgparent, vgcomp)
+					place(vgin, vgout, vgparent, vgcomp)
 				}
 				vgn = put(vgparent, "span", "class", "value")
 				{
@@ -778,12 +773,12 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					content(vgn, c.E.Unit)
 				}
 				{
-					vgcomp := component[Step](vgin, 0xA23EEEA54A127B09, vgiterkey)
+					vgcomp := &Step{}
 					vgcomp.By = 1
 					vgcomp.Key = c.E.Field.Key
 					vgcomp.Label = c.E.Field.Label
 					vgcomp.P = c.P
-					vgn = nest(vgout, vgparent, vgcomp)
+					place(vgin, vgout, vgparent, vgcomp)
 				}
 			}
 		}
@@ -792,7 +787,7 @@ func (c *Field) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		content(vgn, c.E.Message)
 		vgn = put(vgparent, "p", "class", "help")
 		attr(vgn, "id", c.E.ID+"-help")
-		content(vgn, c.Help())
+		content(vgn, c.help())
 	}
 	return vgout
 }
@@ -924,21 +919,16 @@ func (c *GroupBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		{
 			vgparent := vgn
 			_ = vgparent
-			for vgiterkeyt, e := range c.often {
-				var vgiterkey interface{} = vgiterkeyt
+			for i := range c.often {
+				var vgiterkey interface{} = i
 				_ = vgiterkey
-				e := e
-				_ = e
+				i := i
+				_ = i
 				vgn = put(vgparent, "div")
 				{
 					vgparent := vgn
 					_ = vgparent
-					{
-						vgcomp := component[Field](vgin, 0x792C41EB623AC652, vgiterkey)
-						vgcomp.E = e
-						vgcomp.P = c.P
-						vgn = nest(vgout, vgparent, vgcomp)
-					}
+					place(vgin, vgout, vgparent, &c.often[i])
 				}
 			}
 		}
@@ -955,21 +945,16 @@ func (c *GroupBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				{
 					vgparent := vgn
 					_ = vgparent
-					for vgiterkeyt, e := range c.rare {
-						var vgiterkey interface{} = vgiterkeyt
+					for i := range c.rare {
+						var vgiterkey interface{} = i
 						_ = vgiterkey
-						e := e
-						_ = e
+						i := i
+						_ = i
 						vgn = put(vgparent, "div")
 						{
 							vgparent := vgn
 							_ = vgparent
-							{
-								vgcomp := component[Field](vgin, 0xA3FFDE02AF5537C2, vgiterkey)
-								vgcomp.E = e
-								vgcomp.P = c.P
-								vgn = nest(vgout, vgparent, vgcomp)
-							}
+							place(vgin, vgout, vgparent, &c.rare[i])
 						}
 					}
 				}
@@ -1088,6 +1073,28 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *HiddenBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "output", Attr: []vugu.VGAttribute{{Namespace: "", Key: "aria-live", Val: "off"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-key", c.key)
+	attr(vgn, "data-value", c.value)
+	content(vgn, c.number)
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1157,7 +1164,7 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
-func (c *MethodCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+func (c *MethodCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
 
@@ -1258,9 +1265,9 @@ func (c *Notes) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgparent := vgn
 					_ = vgparent
 					{
-						vgcomp := component[Status](vgin, 0xFBE0D5C0444713B8, vgiterkey)
+						vgcomp := &Status{}
 						vgcomp.Status = n.Status
-						vgn = nest(vgout, vgparent, vgcomp)
+						place(vgin, vgout, vgparent, vgcomp)
 					}
 					vgn = put(vgparent, "span")
 					content(vgn, n.Text)
@@ -1306,16 +1313,16 @@ func (c *PathPartBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		attr(vgn, "data-value", c.value())
 		content(vgn, c.margin() + ", " + c.spare())
 		{
-			vgcomp := component[Status](vgin, 0x2A6160357B1B6CAD, vgiterkey)
+			vgcomp := &Status{}
 			vgcomp.Status = c.row.Status
-			vgn = nest(vgout, vgparent, vgcomp)
+			place(vgin, vgout, vgparent, vgcomp)
 		}
 		vgn = put(vgparent, "span", "class", "of")
 		content(vgn, c.of())
 		{
-			vgcomp := component[HeadroomBar](vgin, 0xAD2B5DB84FB0A349, vgiterkey)
+			vgcomp := &HeadroomBar{}
 			vgcomp.Bar = &c.bar
-			vgn = nest(vgout, vgparent, vgcomp)
+			place(vgin, vgout, vgparent, vgcomp)
 		}
 		vgn = put(vgparent, "p", "class", "help")
 		content(vgn, c.about())
@@ -1427,9 +1434,9 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				markup(vgn, vugu.HTML("why?"))
 			}
 			{
-				vgcomp := component[Status](vgin, 0x7526BB6C201CCED5, vgiterkey)
+				vgcomp := &Status{}
 				vgcomp.Status = c.Lead().Status
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 			vgn = put(vgparent, "output", "class", "big", "aria-live", "off")
 			attr(vgn, "data-key", c.Lead().Key)
@@ -1462,9 +1469,9 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = put(vgparent, "span")
 						content(vgn, c.was(0))
 						{
-							vgcomp := component[Status](vgin, 0xBC4BEC3B02D60238, vgiterkey)
+							vgcomp := &Status{}
 							vgcomp.Status = c.Lead().Was
-							vgn = nest(vgout, vgparent, vgcomp)
+							place(vgin, vgout, vgparent, vgcomp)
 						}
 					}
 				}
@@ -1473,9 +1480,9 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			content(vgn, c.Beside())
 		}
 		{
-			vgcomp := component[HeadroomBar](vgin, 0x18CEFCFF67BFB721, vgiterkey)
+			vgcomp := &HeadroomBar{}
 			vgcomp.Bar = c.Lead().Bar
-			vgn = nest(vgout, vgparent, vgcomp)
+			place(vgin, vgout, vgparent, vgcomp)
 		}
 		vgn = put(vgparent, "div", "class", "four")
 		{
@@ -1515,14 +1522,14 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						content(vgn, f.Change)
 					}
 					{
-						vgcomp := component[HeadroomBar](vgin, 0x417516E2031A4AB2, vgiterkey)
+						vgcomp := &HeadroomBar{}
 						vgcomp.Bar = f.Bar
-						vgn = nest(vgout, vgparent, vgcomp)
+						place(vgin, vgout, vgparent, vgcomp)
 					}
 					{
-						vgcomp := component[Status](vgin, 0x367B93ABF77511F2, vgiterkey)
+						vgcomp := &Status{}
 						vgcomp.Status = f.Status
-						vgn = nest(vgout, vgparent, vgcomp)
+						place(vgin, vgout, vgparent, vgcomp)
 					}
 					if f.Change != "" {
 						vgn = put(vgparent, "span", "class", "was")
@@ -1532,9 +1539,9 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgn = put(vgparent, "span")
 							content(vgn, c.was(i + 1))
 							{
-								vgcomp := component[Status](vgin, 0xDF09949AD3DC8D5B, vgiterkey)
+								vgcomp := &Status{}
 								vgcomp.Status = f.Was
-								vgn = nest(vgout, vgparent, vgcomp)
+								place(vgin, vgout, vgparent, vgcomp)
 							}
 						}
 					}
@@ -1551,9 +1558,9 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent := vgn
 			_ = vgparent
 			{
-				vgcomp := component[Status](vgin, 0x2C78DCE85BB4B687, vgiterkey)
+				vgcomp := &Status{}
 				vgcomp.Status = c.P.Worst().Status
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 			vgn = put(vgparent, "span", "class", "words")
 			content(vgn, c.P.Worst().Text)
@@ -1619,9 +1626,9 @@ func (c *ReadoutRowBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			}
 			words(vgparent, " ")
 			{
-				vgcomp := component[Status](vgin, 0xEBA97D8124F784F0, vgiterkey)
+				vgcomp := &Status{}
 				vgcomp.Status = c.f.Status
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 		}
 		if c.f.Change != "" {
@@ -1643,9 +1650,9 @@ func (c *ReadoutRowBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = put(vgparent, "span")
 					content(vgn, c.f.wasWord())
 					{
-						vgcomp := component[Status](vgin, 0x4435AF99BDE838FE, vgiterkey)
+						vgcomp := &Status{}
 						vgcomp.Status = c.f.Was
-						vgn = nest(vgout, vgparent, vgcomp)
+						place(vgin, vgout, vgparent, vgcomp)
 					}
 				}
 			}
@@ -1658,9 +1665,9 @@ func (c *ReadoutRowBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent := vgn
 				_ = vgparent
 				{
-					vgcomp := component[HeadroomBar](vgin, 0x166BDDF0BC17057A, vgiterkey)
+					vgcomp := &HeadroomBar{}
 					vgcomp.Bar = c.f.Bar
-					vgn = nest(vgout, vgparent, vgcomp)
+					place(vgin, vgout, vgparent, vgcomp)
 				}
 			}
 		}
@@ -1696,9 +1703,9 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = put(vgparent, "h2")
 			content(vgn, c.section().Title)
 			{
-				vgcomp := component[Status](vgin, 0xB9FB38A11AA01677, vgiterkey)
+				vgcomp := &Status{}
 				vgcomp.Status = c.worst()
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 		}
 		if c.P.IsOpen(c.id()) {
@@ -1716,12 +1723,7 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						{
-							vgcomp := component[ReadoutRow](vgin, 0x6234C9DCEF378E34, vgiterkey)
-							vgcomp.P = c.P
-							vgcomp.Readout = &c.section().Rows[i]
-							vgn = nest(vgout, vgparent, vgcomp)
-						}
+						place(vgin, vgout, vgparent, c.row(i))
 					}
 				}
 			}
@@ -1731,15 +1733,18 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				for vgiterkeyt, f := range c.figures() {
-					var vgiterkey interface{} = vgiterkeyt
+				for i := range c.section().Rows {
+					var vgiterkey interface{} = i
 					_ = vgiterkey
-					f := f
-					_ = f
-					vgn = put(vgparent, "output", "aria-live", "off")
-					attr(vgn, "data-key", f.Key)
-					attr(vgn, "data-value", f.Value)
-					content(vgn, f.Number)
+					i := i
+					_ = i
+					vgn = &vugu.VGNode{Type: vugu.VGNodeType(3)}	// <vg-template>
+					vgparent.AppendChild(vgn)
+					{
+						vgparent := vgn
+						_ = vgparent
+						place(vgin, vgout, vgparent, c.hidden(i))
+					}
 				}
 			}
 		}
@@ -2714,9 +2719,9 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = put(vgparent, "h2")
 			markup(vgn, vugu.HTML("Settings check"))
 			{
-				vgcomp := component[Status](vgin, 0xF03607B0E6F18213, vgiterkey)
+				vgcomp := &Status{}
 				vgcomp.Status = c.worst()
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 		}
 		if c.P.IsOpen(settingsID) {
@@ -2753,9 +2758,9 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = put(vgparent, "h3")
 						content(vgn, c.row(i).Label)
 						{
-							vgcomp := component[Status](vgin, 0xF3EA9D7660834A, vgiterkey)
+							vgcomp := &Status{}
 							vgcomp.Status = c.row(i).Status
-							vgn = nest(vgout, vgparent, vgcomp)
+							place(vgin, vgout, vgparent, vgcomp)
 						}
 						vgn = put(vgparent, "p", "class", "help")
 						content(vgn, c.row(i).Does)
@@ -3044,12 +3049,12 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent := vgn
 			_ = vgparent
 			{
-				vgcomp := component[Step](vgin, 0x1072EC339D34A24C, vgiterkey)
+				vgcomp := &Step{}
 				vgcomp.By = -1
 				vgcomp.Key = c.Key
 				vgcomp.Label = c.E.Field.Label
 				vgcomp.P = c.P
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 			vgn = put(vgparent, "span", "class", "rail")
 			{
@@ -3102,12 +3107,12 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 			}
 			{
-				vgcomp := component[Step](vgin, 0xDCD662DF4504ED86, vgiterkey)
+				vgcomp := &Step{}
 				vgcomp.By = 1
 				vgcomp.Key = c.Key
 				vgcomp.Label = c.E.Field.Label
 				vgcomp.P = c.P
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 		}
 		vgn = put(vgparent, "p", "class", "msg", "role", "alert")
@@ -3225,9 +3230,9 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				content(vgn, c.fig.Unit)
 			}
 			{
-				vgcomp := component[Status](vgin, 0xEA7112B221628328, vgiterkey)
+				vgcomp := &Status{}
 				vgcomp.Status = c.fig.Status
-				vgn = nest(vgout, vgparent, vgcomp)
+				place(vgin, vgout, vgparent, vgcomp)
 			}
 			vgn = put(vgparent, "button", "type", "button", "class", "step close", "aria-label", "Close")
 			on(vgn, "click", func(event vugu.DOMEvent) { c.P.Unask() })

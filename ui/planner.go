@@ -29,6 +29,8 @@ type Planner struct {
 	helpers  string // the link that Helpers was computed for
 	LinkText string // shown for copying by hand where the clipboard is closed
 
+	link    string // of linked and Unknown; "" while nobody has asked since there was a plan
+	linked  build.Build
 	parts   build.Parts // of Build
 	entries []madeEntry // by the field's place in the table
 	drafts  map[string]draft
@@ -73,8 +75,13 @@ func (p *Planner) load(text string) {
 	p.plan()
 }
 
-// Link returns the canonical link of the build.
-func (p *Planner) Link() string { return link.Encode(&p.Build, p.Unknown) }
+// Link returns the canonical link of the build. Several ask for it in every frame, so it is written once for each change.
+func (p *Planner) Link() string {
+	if p.link == "" || p.linked != p.Build {
+		p.link, p.linked = link.Encode(&p.Build, p.Unknown), p.Build
+	}
+	return p.link
+}
 
 // Reset returns to the default build.
 func (p *Planner) Reset() {
@@ -85,6 +92,7 @@ func (p *Planner) Reset() {
 
 // plan computes the report. A fault in the core keeps the last good report and the build, and says so.
 func (p *Planner) plan() {
+	p.link = ""
 	defer func() {
 		if v := recover(); v != nil {
 			p.Fail(v)
