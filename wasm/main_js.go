@@ -50,6 +50,9 @@ func run() error {
 	if err := openDesk(planner, store, p.RequestRender); err != nil {
 		return err
 	}
+	if err := openSources(planner, p.RequestRender); err != nil {
+		return err
+	}
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
