@@ -2273,7 +2273,9 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 												place(vgin, vgout, vgparent, vgcomp)
 											}
 										}
-										vgn = put(vgparent, "span", "class", "help")
+									}
+									if f.Where != "" {
+										vgn = put(vgparent, "dd", "class", "help")
 										content(vgn, f.Where)
 									}
 								}

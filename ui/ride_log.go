@@ -39,7 +39,7 @@ type rideLog struct {
 const (
 	rideLogID = "out-ride-log"
 	// logPiece is how much is read in one go: some milliseconds of work on a phone.
-	logPiece = 128 << 10
+	logPiece = 64 << 10
 )
 
 // PickLog lets a person pick a log; it must be called within a click.

@@ -116,7 +116,7 @@ func (c *RideLogBody) figures() []logFigure {
 	}
 	if x := r.Reserve; x != nil {
 		f := extreme("reserve_mm", "Least balance reserve", &x.Least, 1e3, "mm", 0)
-		f.Status = limit.Judge(-x.Least.Value, -x.Wanted, 0)
+		f.Status = reserveStatus(x.Least.Value, x.Wanted)
 		f.Where += ", torque by " + x.By
 	}
 	extreme("duty_pct", "Highest duty", r.HighestDuty, 100, "%", 1)
@@ -144,6 +144,17 @@ func (c *RideLogBody) figures() []logFigure {
 		add("steady", "Stretches at steady speed", float64(r.Stretches), "", 0)
 	}
 	return list
+}
+
+// reserveStatus judges a reserve as the plan does: with none left the nose drops.
+func reserveStatus(shift, wanted float64) limit.Status {
+	switch {
+	case shift <= 0:
+		return limit.Over
+	case shift < wanted:
+		return limit.Tight
+	}
+	return limit.Clear
 }
 
 // problems are what was wrong with the file, a line each.
@@ -176,10 +187,7 @@ func (c *RideLogBody) events() (list []logEvent) {
 		return number + " " + name
 	}
 	for _, e := range c.ride().Reserve.Events {
-		status := limit.Tight
-		if e.Shift <= 0 {
-			status = limit.Over
-		}
+		status := reserveStatus(e.Shift, c.ride().Reserve.Wanted)
 		list = append(list, logEvent{clockText(e.At), decimal(e.Seconds, 1) + " s", figure(e.Shift*1e3, "mm", 0), figure(e.Speed*3.6, "km/h", 1),
 			figure(e.Duty*100, "%", 0), figure(e.PackV, "V", 1), strconv.Itoa(e.Line), status})
 	}

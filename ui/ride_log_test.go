@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"headroom/core/build"
+	"headroom/core/limit"
 	"headroom/core/ridelog"
 )
 
@@ -84,6 +85,7 @@ func TestRideLogFromPickToFit(t *testing.T) {
 	per, _ := want.PerMeter()
 	assert.InDelta(t, per/3.6, figureOf(t, p, "wh_per_km"), 1e-9)
 	page := show(t, p)
+	assert.Contains(t, tidy(find(page, attribute("data-log", "reserve_mm"))), "tight", "less than wanted, more than none")
 	card := tidy(find(page, attribute("id", "ride-log")))
 	assert.Contains(t, card, "4560 of 4562 rows read, 10:00, 3.")
 	assert.Contains(t, card, "2 rows with the time of the row before; left out (first in line 2003).")
@@ -257,6 +259,12 @@ func highestOf(p *Plot) float64 {
 		}
 	}
 	return top
+}
+
+func TestReserveStatus(t *testing.T) {
+	for shift, want := range map[float64]limit.Status{-0.01: limit.Over, 0: limit.Over, 0.0001: limit.Tight, 0.0249: limit.Tight, 0.025: limit.Clear} {
+		assert.Equal(t, want, reserveStatus(shift, 0.025), shift)
+	}
 }
 
 func TestClockTexts(t *testing.T) {
