@@ -21,6 +21,7 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", boxesID)
 	flag(vgn, "open", c.P.IsOpen(boxesID))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(boxesID, event.PropBool("target", "open")) })
 	{
@@ -192,7 +193,7 @@ func (c *Chart) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 			}
 			if c.reads() {
-				vgn = put(vgparent, "input", "type", "range", "class", "reader")
+				vgn = put(vgparent, "input", "type", "range", "class", "reader", "data-hover", "30")
 				attr(vgn, "aria-label", "Read "+c.Plot.Title)
 				attr(vgn, "aria-valuetext", c.sentence())
 				attr(vgn, "max", c.limit(c.Plot.X.Hi))
@@ -252,6 +253,7 @@ func (c *Compare) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section compare"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", compareID)
 	flag(vgn, "open", c.P.IsOpen(compareID))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(compareID, event.PropBool("target", "open")) })
 	{
@@ -419,6 +421,7 @@ func (c *CurrentPath) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "section", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card path"}, vugu.VGAttribute{Namespace: "", Key: "aria-label", Val: "What the current meets"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", pathID)
 	{
 		vgparent := vgn
 		_ = vgparent
@@ -497,6 +500,7 @@ func (c *CurvesBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section curves"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", c.C.id())
 	flag(vgn, "open", c.C.open())
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(c.C.id(), event.PropBool("target", "open")) })
 	{
@@ -808,8 +812,9 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
-	flag(vgn, "open", c.P.IsOpen("out-fuse"))
-	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen("out-fuse", event.PropBool("target", "open")) })
+	attr(vgn, "data-sight", fuseID)
+	flag(vgn, "open", c.P.IsOpen(fuseID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(fuseID, event.PropBool("target", "open")) })
 	{
 		vgparent := vgn
 		_ = vgparent
@@ -822,7 +827,7 @@ func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = put(vgparent, "span", "class", "brief")
 			content(vgn, c.brief())
 		}
-		if c.P.IsOpen("out-fuse") {
+		if c.P.IsOpen(fuseID) {
 			vgn = put(vgparent, "div")
 			{
 				vgparent := vgn
@@ -1691,6 +1696,7 @@ func (c *Readouts) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", c.id())
 	flag(vgn, "open", c.P.IsOpen(c.id()))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(c.id(), event.PropBool("target", "open")) })
 	{
@@ -2655,56 +2661,66 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[CurrentPath](vgin, 0xB0BECEC1959C3AD9, vgiterkey)
+					vgcomp := component[Card](vgin, 0x78A5A92A671DA173, vgiterkey)
+					vgcomp.Name = pathID
+					vgcomp.Of = c.card(pathID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[SettingsCheck](vgin, 0xA301AB88D8CA630B, vgiterkey)
+					vgcomp := component[Card](vgin, 0x9E177D57219D976A, vgiterkey)
+					vgcomp.Name = settingsID
+					vgcomp.Of = c.card(settingsID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[FuseCard](vgin, 0x8599E8FEF23BADC3, vgiterkey)
+					vgcomp := component[Card](vgin, 0x5EA1E6ED49CA184D, vgiterkey)
+					vgcomp.Name = fuseID
+					vgcomp.Of = c.card(fuseID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
-				for i := range c.Sections() {
-					var vgiterkey interface{} = i
+				for vgiterkeyt, name := range sectionIDs {
+					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
-					i := i
-					_ = i
+					name := name
+					_ = name
 					vgn = put(vgparent, "div")
 					{
 						vgparent := vgn
 						_ = vgparent
 						{
-							vgcomp := component[Readouts](vgin, 0xD72907AC676463E3, vgiterkey)
-							vgcomp.Index = i
+							vgcomp := component[Card](vgin, 0x92D2FC77DB5C475B, vgiterkey)
+							vgcomp.Name = name
+							vgcomp.Of = c.card(name)
 							vgcomp.P = c.P
 							vgn = nest(vgout, vgparent, vgcomp)
 						}
 					}
 				}
-				for i := range c.CurveCards() {
-					var vgiterkey interface{} = i
+				for vgiterkeyt, name := range curveIDs {
+					var vgiterkey interface{} = vgiterkeyt
 					_ = vgiterkey
-					i := i
-					_ = i
+					name := name
+					_ = name
 					vgn = put(vgparent, "div")
 					{
 						vgparent := vgn
 						_ = vgparent
 						{
-							vgcomp := component[Curves](vgin, 0x9BAE18DA828BDAA3, vgiterkey)
-							vgcomp.Index = i
+							vgcomp := component[Card](vgin, 0xEE2798BDC2EA2D4C, vgiterkey)
+							vgcomp.Name = name
+							vgcomp.Of = c.card(name)
 							vgcomp.P = c.P
 							vgn = nest(vgout, vgparent, vgcomp)
 						}
 					}
 				}
 				{
-					vgcomp := component[Compare](vgin, 0xF240F693A0AC0394, vgiterkey)
+					vgcomp := component[Card](vgin, 0x4B68A6ACDD2D557A, vgiterkey)
+					vgcomp.Name = compareID
+					vgcomp.Of = c.card(compareID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
@@ -2714,12 +2730,16 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[BoxesView](vgin, 0x2FD35120984DAE9B, vgiterkey)
+					vgcomp := component[Card](vgin, 0x645C496B645B7762, vgiterkey)
+					vgcomp.Name = boxesID
+					vgcomp.Of = c.card(boxesID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[SideView](vgin, 0x3A0F587B7078A485, vgiterkey)
+					vgcomp := component[Card](vgin, 0x46700A923A774EB6, vgiterkey)
+					vgcomp.Name = sideID
+					vgcomp.Of = c.card(sideID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
@@ -3106,6 +3126,7 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "settings"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section settings"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", settingsID)
 	flag(vgn, "open", c.P.IsOpen(settingsID))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(settingsID, event.PropBool("target", "open")) })
 	{
@@ -3226,8 +3247,9 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
-	flag(vgn, "open", c.P.IsOpen("out-side"))
-	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen("out-side", event.PropBool("target", "open")) })
+	attr(vgn, "data-sight", sideID)
+	flag(vgn, "open", c.P.IsOpen(sideID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(sideID, event.PropBool("target", "open")) })
 	{
 		vgparent := vgn
 		_ = vgparent
@@ -3240,7 +3262,7 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = put(vgparent, "span", "class", "brief")
 			content(vgn, c.brief())
 		}
-		if c.P.IsOpen("out-side") {
+		if c.P.IsOpen(sideID) {
 			vgn = put(vgparent, "div")
 			{
 				vgparent := vgn

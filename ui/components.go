@@ -13,16 +13,16 @@ import (
 )
 
 // Root is the whole page.
-type Root struct{ P *Planner }
+type Root struct {
+	P     *Planner
+	cards map[string]vugu.Builder
+}
 
 // Main lists the link keys of the leading sliders.
 func (c *Root) Main() []string { return build.Main }
 
 // Groups lists the folded groups of inputs.
 func (c *Root) Groups() []build.Group { return build.Groups }
-
-// Sections lists the groups of readouts.
-func (c *Root) Sections() []core.Section { return core.Readouts }
 
 // mode is how the page is shown: what a printed page holds, and contrast for sunlight.
 func (c *Root) mode() string {

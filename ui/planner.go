@@ -38,6 +38,7 @@ type Planner struct {
 	desk    // pin, undo and saved builds
 
 	Sliding // what belongs to moving inputs
+	sight
 
 	plans  int    // how many reports there have been: tells whether something was made of this one
 	charts charts // see chart.go
@@ -92,7 +93,7 @@ func (p *Planner) Reset() {
 
 // plan computes the report. A fault in the core keeps the last good report and the build, and says so.
 func (p *Planner) plan() {
-	p.link = ""
+	p.link, p.pace = "", still
 	defer func() {
 		if v := recover(); v != nil {
 			p.Fail(v)
@@ -120,6 +121,9 @@ func (p *Planner) editedBy(key string) {
 	p.record(key)
 	p.Note, p.LinkText = "", ""
 	p.plan()
+	if key != "" {
+		p.pace = moving
+	}
 }
 
 // SetUnits switches the unit system.
@@ -208,6 +212,7 @@ func (p *Planner) FindHelpers() {
 // Settle is called when the build has rested for a moment.
 func (p *Planner) Settle() {
 	p.steps.gesture = ""
+	p.pace = still
 	p.Summarize()
 	p.FindHelpers()
 	p.LookAround()

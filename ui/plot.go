@@ -27,6 +27,9 @@ type Plot struct {
 	Cross string   // plots of the same name share where they are read; "" for none
 	Say   string   // begins the sentence that is read off: "At a steady"
 	Start float64  // where it is read at first
+	None  string   // what is said where a curve has no value; "" for "none"
+
+	Spell func(y float64) string // words for a value read off; nil for the number with its unit
 
 	drawn, legend string // see draw
 }
@@ -165,6 +168,19 @@ func inFrame(lo, hi *float64, lists ...[]XY) {
 			}
 		}
 	}
+}
+
+// valueAt is the value of a curve at x, along what is drawn: between two points of logarithmic axes the curve is straight in the logarithms.
+func (p *Plot) valueAt(points []XY, x float64) (y float64, ok bool) {
+	if !p.X.Log || !p.Y.Log {
+		return valueAt(points, x)
+	}
+	logs := make([]XY, len(points))
+	for i, q := range points {
+		logs[i] = XY{math.Log(q.X), math.Log(q.Y)}
+	}
+	y, ok = valueAt(logs, math.Log(x))
+	return math.Exp(y), ok
 }
 
 // valueAt is the value of a curve at x; ok is false outside of it and in a gap.

@@ -187,9 +187,19 @@ func (p *Plot) samples() []sample {
 func (p *Plot) crossing(x float64) vugu.HTML {
 	var d drawing
 	d.path("", p.upright(x))
-	for i := range p.Lines {
-		if y, ok := valueAt(p.Lines[i].Points, x); ok && p.Lines[i].Style != "want" {
+	dot := func(points []XY) {
+		if y, ok := p.valueAt(points, x); ok {
 			d.put(`<circle r="4" cx="`, coord(p.px(x)), `" cy="`, coord(p.py(y)), `"/>`)
+		}
+	}
+	for i := range p.Lines {
+		if p.Lines[i].Style != "want" {
+			dot(p.Lines[i].Points)
+		}
+	}
+	if len(p.Lines) == 0 { // a band alone is read at its edges
+		for i := range p.Data {
+			dot(p.Data[i].Points)
 		}
 	}
 	return vugu.HTML(d.String())

@@ -7,6 +7,14 @@ import (
 	"headroom/core/limit"
 )
 
+// sectionIDs are the names of the sections.
+var sectionIDs = func() (list []string) {
+	for i := range core.Readouts {
+		list = append(list, "out-"+core.Readouts[i].Title)
+	}
+	return list
+}()
+
 // Readouts is one section of readouts.
 type Readouts struct {
 	P      *Planner
@@ -51,7 +59,7 @@ func (c *Readouts) row(i int) *ReadoutRow {
 }
 
 func (c *Readouts) section() *core.Section { return &core.Readouts[c.Index] }
-func (c *Readouts) id() string             { return "out-" + c.section().Title }
+func (c *Readouts) id() string             { return sectionIDs[c.Index] }
 
 // worst is the worst status in the section, so that a folded one does not hide it.
 func (c *Readouts) worst() limit.Status {

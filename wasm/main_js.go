@@ -56,6 +56,8 @@ func run() error {
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
+	sight := watchSight(planner, document, p.RequestRender)
+	p.BeforeEvent(planner.Stir)
 
 	first := true
 	p.AfterRender(func() {
@@ -66,6 +68,7 @@ func run() error {
 		address.follow()
 		speaker.follow()
 		worker.follow()
+		sight()
 		focus(document, planner)
 		paper(planner, p.RequestRender)
 	})

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -59,6 +60,12 @@ func TestChartIsRead(t *testing.T) {
 	where := pagetest.Eval[float64](tab, `(() => { const b = `+torque+`.querySelector('.cross path').getBoundingClientRect(); return (b.left + b.right) / 2 })()`)
 	step := at[2] * 0.85 / pagetest.Eval[float64](tab, "Number("+reader+".max)")
 	assert.InDelta(t, x+at[2]*0.25, where, step, "the line stands under the finger")
+
+	// A mouse need not press.
+	pagetest.Call(tab, input.DispatchMouseEvent, input.DispatchMouseEventParams{Type: input.DispatchMouseEventTypeMouseMoved, X: at[0] + at[2]*0.4, Y: y})
+	frames(tab)
+	where = pagetest.Eval[float64](tab, `(() => { const b = `+torque+`.querySelector('.cross path').getBoundingClientRect(); return (b.left + b.right) / 2 })()`)
+	assert.InDelta(t, at[0]+at[2]*0.4, where, step, "the line stands under the mouse")
 
 	// The same speed in the other charts, and in the other units.
 	kmh := speed()
