@@ -1799,7 +1799,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				markup(vgn, vugu.HTML("Stop where a measurement is outside: a board that needs more duty or more current than planned has less in reserve than every figure here says."))
 				vgn = put(vgparent, "label", "for", "measure-kind")
 				markup(vgn, vugu.HTML("What was measured"))
-				vgn = put(vgparent, "div", "class", "row naming")
+				vgn = put(vgparent, "div", "class", "row choose")
 				{
 					vgparent := vgn
 					_ = vgparent
@@ -1987,97 +1987,87 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							{
 								vgparent := vgn
 								_ = vgparent
-								vgn = put(vgparent, "div", "class", "scroll")
+								vgn = put(vgparent, "table", "class", "fit-rows")
 								{
 									vgparent := vgn
 									_ = vgparent
-									vgn = put(vgparent, "table", "class", "fit-rows")
+									vgn = put(vgparent, "caption")
+									markup(vgn, vugu.HTML("Measured, and what the plan says before and after"))
+									vgn = put(vgparent, "thead")
+									markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EMeasurement\x3C/th\x3E\x3Cth scope=\"col\"\x3Emeasured\x3C/th\x3E\x3Cth scope=\"col\"\x3Ebefore\x3C/th\x3E\x3Cth scope=\"col\"\x3Eafter\x3C/th\x3E\x3C/tr\x3E"))
+									vgn = put(vgparent, "tbody")
 									{
 										vgparent := vgn
 										_ = vgparent
-										vgn = put(vgparent, "caption")
-										markup(vgn, vugu.HTML("Measured, and what the plan says before and after"))
-										vgn = put(vgparent, "thead")
-										markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EMeasurement\x3C/th\x3E\x3Cth scope=\"col\"\x3Emeasured\x3C/th\x3E\x3Cth scope=\"col\"\x3Ebefore\x3C/th\x3E\x3Cth scope=\"col\"\x3Eafter\x3C/th\x3E\x3C/tr\x3E"))
-										vgn = put(vgparent, "tbody")
-										{
-											vgparent := vgn
-											_ = vgparent
-											for vgiterkeyt, r := range c.fitRows() {
-												var vgiterkey interface{} = vgiterkeyt
-												_ = vgiterkey
-												r := r
-												_ = r
-												vgn = put(vgparent, "tr")
+										for vgiterkeyt, r := range c.fitRows() {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											r := r
+											_ = r
+											vgn = put(vgparent, "tr")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "th", "scope", "row")
 												{
 													vgparent := vgn
 													_ = vgparent
-													vgn = put(vgparent, "th", "scope", "row")
-													{
-														vgparent := vgn
-														_ = vgparent
-														vgn = put(vgparent, "span")
-														content(vgn, r.Label)
-														if r.Words != "" {
-															vgn = put(vgparent, "p", "class", "help")
-															content(vgn, r.Words)
-														}
+													vgn = put(vgparent, "span")
+													content(vgn, r.Label)
+													if r.Words != "" {
+														vgn = put(vgparent, "p", "class", "help")
+														content(vgn, r.Words)
 													}
-													vgn = put(vgparent, "td")
-													content(vgn, r.Value)
-													vgn = put(vgparent, "td")
-													content(vgn, r.Before)
-													vgn = put(vgparent, "td")
-													content(vgn, r.After)
 												}
+												vgn = put(vgparent, "td")
+												content(vgn, r.Value)
+												vgn = put(vgparent, "td")
+												content(vgn, r.Before)
+												vgn = put(vgparent, "td")
+												content(vgn, r.After)
 											}
 										}
 									}
 								}
-								vgn = put(vgparent, "div", "class", "scroll")
+								vgn = put(vgparent, "table", "class", "fit-changes")
 								{
 									vgparent := vgn
 									_ = vgparent
-									vgn = put(vgparent, "table", "class", "fit-changes")
+									vgn = put(vgparent, "caption")
+									markup(vgn, vugu.HTML("What changes; ± holds in about 95 of 100 cases"))
+									vgn = put(vgparent, "thead")
+									markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EInput\x3C/th\x3E\x3Cth scope=\"col\"\x3Ewas\x3C/th\x3E\x3Cth scope=\"col\"\x3Efitted\x3C/th\x3E\x3Cth scope=\"col\"\x3E±\x3C/th\x3E\x3C/tr\x3E"))
+									vgn = put(vgparent, "tbody")
 									{
 										vgparent := vgn
 										_ = vgparent
-										vgn = put(vgparent, "caption")
-										markup(vgn, vugu.HTML("What changes; ± holds in about 95 of 100 cases"))
-										vgn = put(vgparent, "thead")
-										markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EInput\x3C/th\x3E\x3Cth scope=\"col\"\x3Ewas\x3C/th\x3E\x3Cth scope=\"col\"\x3Efitted\x3C/th\x3E\x3Cth scope=\"col\"\x3E±\x3C/th\x3E\x3C/tr\x3E"))
-										vgn = put(vgparent, "tbody")
-										{
-											vgparent := vgn
-											_ = vgparent
-											for vgiterkeyt, k := range c.changes() {
-												var vgiterkey interface{} = vgiterkeyt
-												_ = vgiterkey
-												k := k
-												_ = k
-												vgn = put(vgparent, "tr")
-												attr(vgn, "data-change", k.Key)
+										for vgiterkeyt, k := range c.changes() {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											k := k
+											_ = k
+											vgn = put(vgparent, "tr")
+											attr(vgn, "data-change", k.Key)
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "th", "scope", "row")
 												{
 													vgparent := vgn
 													_ = vgparent
-													vgn = put(vgparent, "th", "scope", "row")
-													{
-														vgparent := vgn
-														_ = vgparent
-														vgn = put(vgparent, "span")
-														content(vgn, k.Label)
-														if k.Words != "" {
-															vgn = put(vgparent, "p", "class", "help")
-															content(vgn, k.Words)
-														}
+													vgn = put(vgparent, "span")
+													content(vgn, k.Label)
+													if k.Words != "" {
+														vgn = put(vgparent, "p", "class", "help")
+														content(vgn, k.Words)
 													}
-													vgn = put(vgparent, "td")
-													content(vgn, k.From)
-													vgn = put(vgparent, "td")
-													content(vgn, k.To)
-													vgn = put(vgparent, "td")
-													content(vgn, k.Sigma)
 												}
+												vgn = put(vgparent, "td")
+												content(vgn, k.From)
+												vgn = put(vgparent, "td")
+												content(vgn, k.To)
+												vgn = put(vgparent, "td")
+												content(vgn, k.Sigma)
 											}
 										}
 									}

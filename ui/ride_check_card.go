@@ -139,7 +139,7 @@ func (c *RideCheckBody) says(i int) string {
 
 // amount is an SI amount of an entry's kind in the units of the page; figureOf has its unit behind it.
 func (p *Planner) amount(e *rc.Entry, v float64) string {
-	return sized(p.Units.of(e.Unit).factor*v/e.Scale, 3)
+	return sized(p.Units.of(e.Unit).factor*v/e.Scale, 2)
 }
 
 func (p *Planner) figureOf(e *rc.Entry, v float64) string {
@@ -197,14 +197,16 @@ func (c *RideCheckBody) fitRows() (list []fitRow) {
 	for _, r := range rows[:entered] {
 		info := r.Kind.Info()
 		e := &info.Value
-		row := fitRow{Label: info.Label + c.under(&r.Measurement), Value: c.P.figureOf(e, r.Value), Before: c.P.figureOf(e, r.Before), After: c.P.figureOf(e, r.After)}
+		x := c.P.Units.of(e.Unit)
+		show := func(v float64) string { return sized(x.shown(v/e.Scale), 4) }
+		row := fitRow{info.Label + c.under(&r.Measurement) + ", " + x.name, show(r.Value), show(r.Before), show(r.After), ""}
 		switch {
 		case r.Skipped != "":
 			row.Before, row.After, row.Words = "", "", r.Skipped
 		case r.Weight == 0:
-			row.Words = "Left out: too far from all the others to be right."
+			row.Words = "Left out: the others cannot be right with it."
 		case r.Weight < 0.5:
-			row.Words = "Counts little: far from what the others say."
+			row.Words = "Counts little: it does not agree with the others."
 		}
 		list = append(list, row)
 	}
@@ -279,7 +281,7 @@ func (c *RideCheckBody) changes() (list []fitChange) {
 			continue
 		}
 		x := c.P.Units.of(k.Unit)
-		row := fitChange{Key: k.Key, Label: k.Label, From: sized(x.shown(k.From), 4), To: strings.TrimSpace(sized(x.shown(k.To), 4) + " " + x.name), Sigma: sized(2*k.Sigma*x.factor, 2)}
+		row := fitChange{Key: k.Key, Label: strings.TrimRight(k.Label+", "+x.name, ", "), From: sized(x.shown(k.From), 4), To: sized(x.shown(k.To), 4), Sigma: sized(2*k.Sigma*x.factor, 2)}
 		switch {
 		case k.Key == "":
 			row.Words = "Further forward than the parts make it; no input holds this."
