@@ -40,7 +40,7 @@ var upstream = map[string][]string{
 	// ridecheck stands behind the whole board.
 	"ridecheck": {"balance", "build", "limit", "pack", "ride", "solve", "wire"},
 	"ridelog":   {"pack", "ride", "ridecheck", "road"},
-	".":         {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "ridecheck", "ridelog", "road", "rules", "solve", "wire"},
+	".":         {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
 }
 
 // pure is the part of the standard library that computes and formats, and nothing else.

@@ -2127,6 +2127,7 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "ride-log"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section ridelog"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", rideLogID)
 	flag(vgn, "open", c.open())
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(rideLogID, event.PropBool("target", "open")) })
 	{
@@ -2744,7 +2745,9 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[RideLog](vgin, 0x48E32428CA27F035, vgiterkey)
+					vgcomp := component[Card](vgin, 0x1A5CF6F08C0D05AC, vgiterkey)
+					vgcomp.Name = rideLogID
+					vgcomp.Of = c.card(rideLogID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}

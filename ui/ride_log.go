@@ -68,7 +68,7 @@ func (p *Planner) readLog(layout *ridelog.Layout) {
 	l := &p.log
 	l.turn++
 	l.said, l.done, l.percent, l.reading, l.of = "", 0, 0, true, p.Build
-	l.reader = ridelog.NewReader(ridelog.Settings{Layout: layout, Model: p.Report.LogModel(), Wanted: p.Build.Shift})
+	l.reader = ridelog.NewReader(ridelog.Settings{Layout: layout, Model: ridelog.NewModel(p.Report.Board()), Wanted: p.Build.Shift})
 	l.rev++
 	p.readOn(l.turn)
 }
@@ -205,7 +205,7 @@ func (p *Planner) FitLog() {
 	if l.ride == nil {
 		return
 	}
-	p.ride.logged, p.ride.loggedOf = p.Report.LogMeasurements(l.ride), l.file.Name
+	p.ride.logged, p.ride.loggedOf = ridelog.Measurements(l.ride, p.Report.Board()), l.file.Name
 	p.ride.asked++
 	p.SetOpen(rideCheckID, true)
 	p.FitRide()

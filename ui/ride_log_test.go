@@ -77,7 +77,7 @@ func TestRideLogFromPickToFit(t *testing.T) {
 	require.Empty(t, p.log.failure)
 	assert.LessOrEqual(t, d.shown, 60)
 
-	want, failure := ridelog.Read([]byte(example(t)), ridelog.Settings{Model: p.Report.LogModel(), Wanted: p.Build.Shift})
+	want, failure := ridelog.Read([]byte(example(t)), ridelog.Settings{Model: ridelog.NewModel(p.Report.Board()), Wanted: p.Build.Shift})
 	require.Empty(t, failure)
 	assert.InDelta(t, want.HighestDuty.Value*100, figureOf(t, p, "duty_pct"), 1e-9)
 	assert.InDelta(t, want.Reserve.Least.Value*1e3, figureOf(t, p, "reserve_mm"), 1e-9)

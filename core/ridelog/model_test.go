@@ -7,8 +7,6 @@ import (
 	"testing"
 
 	"headroom/core/build"
-	"headroom/core/drive"
-	"headroom/core/pack"
 	"headroom/core/ride"
 	"headroom/core/ridecheck"
 	"headroom/core/road"
@@ -23,7 +21,8 @@ func someBoard(set func(*build.Build)) *ride.Board {
 		set(&b)
 	}
 	p := b.Parts()
-	return &ride.Board{Drive: drive.New(&b, &p), Road: road.New(&b, &p), Pack: pack.New(&b, &p), Shift: b.Shift, DutyGoal: b.CruiseDuty}
+	board := ride.NewBoard(&b, &p)
+	return &board
 }
 
 var boards = map[string]*ride.Board{

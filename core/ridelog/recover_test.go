@@ -7,13 +7,10 @@ import (
 	"testing"
 
 	"headroom/core/build"
-	"headroom/core/drive"
-	"headroom/core/pack"
 	"headroom/core/ride"
 	"headroom/core/ridecheck"
 	"headroom/core/ridelog"
 	"headroom/core/ridelog/internal/ridesim"
-	"headroom/core/road"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -21,7 +18,8 @@ import (
 
 func boardOf(b *build.Build) *ride.Board {
 	p := b.Parts()
-	return &ride.Board{Drive: drive.New(b, &p), Road: road.New(b, &p), Pack: pack.New(b, &p), Shift: b.Shift, DutyGoal: b.CruiseDuty}
+	board := ride.NewBoard(b, &p)
+	return &board
 }
 
 // turn multiplies an input, overridden where it comes with a class.

@@ -47,7 +47,7 @@ func TestRideLogDropped(t *testing.T) {
 	report, err := core.Plan(build.Default())
 	require.NoError(t, err)
 	text := exampleLog(t)
-	want, failure := ridelog.Read(text, ridelog.Settings{Model: report.LogModel(), Wanted: build.Default().Shift})
+	want, failure := ridelog.Read(text, ridelog.Settings{Model: ridelog.NewModel(report.Board()), Wanted: build.Default().Shift})
 	require.Empty(t, failure)
 
 	tab := open(t, "#v=1")

@@ -14,9 +14,7 @@ import (
 
 	"headroom/core/build"
 	"headroom/core/drive"
-	"headroom/core/pack"
 	"headroom/core/ride"
-	"headroom/core/road"
 )
 
 // Logger is what a board's logger adds to the truth: standard deviations of noise, and steps that figures are rounded to (0 for none).
@@ -47,7 +45,7 @@ type Sample struct {
 // Ride rides a build for some seconds and returns its log. The same seed gives the same ride.
 func Ride(b build.Build, l Logger, seconds float64, seed uint64) []Sample {
 	p := b.Parts()
-	bd := ride.Board{Drive: drive.New(&b, &p), Road: road.New(&b, &p), Pack: pack.New(&b, &p), Shift: b.Shift, DutyGoal: b.CruiseDuty}
+	bd := ride.NewBoard(&b, &p)
 	lots := rand.New(rand.NewPCG(seed, 1))
 	var (
 		out      []Sample
