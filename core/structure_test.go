@@ -45,6 +45,7 @@ var upstream = map[string][]string{
 	"route":   {"build", "drive", "heat", "pack", "ride", "road", "solve"},
 	// ridecheck stands behind the whole board.
 	"ridecheck": {"balance", "build", "limit", "pack", "ride", "solve", "wire"},
+	"ridelog":   {"pack", "ride", "ridecheck", "road"},
 	".":         {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "quote", "review", "ride", "road", "route", "rules", "solve", "wire"},
 }
 

@@ -3682,6 +3682,22 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
+				if c.fromLog() != "" {
+					vgn = put(vgparent, "div", "class", "row", "data-message", "ride-logged")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "p")
+						content(vgn, c.fromLog())
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "forget-logged")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ForgetLogged() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Leave them out")
+						}
+					}
+				}
 				vgn = put(vgparent, "p", "id", "ride-said", "class", "said", "tabindex", "-1", "role", "status")
 				content(vgn, c.r().said)
 				if c.ready() {
@@ -3830,6 +3846,385 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 				vgn = put(vgparent, "p", "class", "help")
 				markup(vgn, vugu.HTML("Bands come from how sure each input is (a class value less than an entered one), the instrument and the conditions. A fit makes the plan agree with one board as it was; it does not make a board safe."))
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "ride-log"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section ridelog"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", rideLogID)
+	flag(vgn, "open", c.open())
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(rideLogID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Ride log"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.open() {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Read what the board\x26#39;s logger wrote: a table in CSV with at least the time, and speed or pack voltage. It is read on this device, is sent nowhere and is gone when the page is closed. Drop the file here, or pick it."))
+				if !c.l().reading {
+					vgn = put(vgparent, "div", "class", "doings")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-pick")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.PickLog() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Pick a log")
+						}
+						if c.l().changed {
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-again")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.ReadLogAgain() })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Read again with these columns")
+							}
+						}
+					}
+				}
+				if c.l().reading {
+					vgn = put(vgparent, "div", "class", "row reading-log")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "progress", "max", "100", "aria-label", "Reading the log")
+						attr(vgn, "value", c.percent())
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-cancel")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.CancelLog() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Stop")
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "said", "role", "status", "data-message", "log")
+				content(vgn, c.l().said)
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert", "data-message", "log-failure")
+				content(vgn, c.l().failure)
+				if c.ride() != nil {
+					vgn = put(vgparent, "div", "class", "log")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "p", "class", "headline")
+						content(vgn, c.headline())
+						if c.ride().SignDoubt {
+							vgn = put(vgparent, "p", "class", "warn", "role", "alert")
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "More energy came back into the battery than went out. The current most likely has its sign the other way round.")
+							}
+						}
+						if c.ride().SignDoubt {
+							vgn = put(vgparent, "p")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-turn")
+								on(vgn, "click", func(event vugu.DOMEvent) { c.P.TurnBattery() })
+								{
+									vgparent := vgn
+									_ = vgparent
+									words(vgparent, "Turn the battery current around")
+								}
+							}
+						}
+						if c.another() {
+							vgn = put(vgparent, "p", "class", "warn")
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "The build has changed since: reserve and events are those of the build as it was. ")
+								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-hold")
+								on(vgn, "click", func(event vugu.DOMEvent) { c.P.ReadLogAgain() })
+								{
+									vgparent := vgn
+									_ = vgparent
+									words(vgparent, "Hold it against this build")
+								}
+							}
+						}
+						vgn = put(vgparent, "dl", "class", "log-figures")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, f := range c.figures() {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								f := f
+								_ = f
+								vgn = put(vgparent, "div")
+								attr(vgn, "data-log", f.Key)
+								attr(vgn, "data-value", f.Value)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "dt")
+									content(vgn, f.Label)
+									vgn = put(vgparent, "dd")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "b")
+										content(vgn, f.Number)
+										words(vgparent, " ")
+										vgn = put(vgparent, "span")
+										content(vgn, f.Unit)
+										words(vgparent, " ")
+										if f.Status != "" {
+											{
+												vgcomp := &Status{}
+												vgcomp.Status = f.Status
+												place(vgin, vgout, vgparent, vgcomp)
+											}
+										}
+									}
+									if f.Where != "" {
+										vgn = put(vgparent, "dd", "class", "help")
+										content(vgn, f.Where)
+									}
+								}
+							}
+						}
+						vgn = put(vgparent, "h3")
+						markup(vgn, vugu.HTML("Where the reserve was short"))
+						vgn = put(vgparent, "p", "data-message", "log-events")
+						content(vgn, c.eventsLine())
+						if len(c.events()) > 0 {
+							vgn = put(vgparent, "div", "class", "scroll", "tabindex", "0", "role", "region", "aria-label", "Where the reserve was short")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "table", "class", "log-events")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "thead")
+									markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Eat\x3C/th\x3E\x3Cth scope=\"col\"\x3Efor\x3C/th\x3E\x3Cth scope=\"col\"\x3Ereserve\x3C/th\x3E\x3Cth scope=\"col\"\x3Espeed\x3C/th\x3E\x3Cth scope=\"col\"\x3Eduty\x3C/th\x3E\x3Cth scope=\"col\"\x3Evoltage\x3C/th\x3E\x3Cth scope=\"col\"\x3Eline\x3C/th\x3E\x3C/tr\x3E"))
+									vgn = put(vgparent, "tbody")
+									{
+										vgparent := vgn
+										_ = vgparent
+										for vgiterkeyt, e := range c.events() {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											e := e
+											_ = e
+											vgn = put(vgparent, "tr")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "th", "scope", "row")
+												content(vgn, e.At)
+												vgn = put(vgparent, "td")
+												content(vgn, e.Lasted)
+												vgn = put(vgparent, "td")
+												{
+													vgparent := vgn
+													_ = vgparent
+													{
+														vgcomp := &Status{}
+														vgcomp.Status = e.Status
+														place(vgin, vgout, vgparent, vgcomp)
+													}
+													words(vgparent, " ")
+													vgn = put(vgparent, "span")
+													content(vgn, e.Reserve)
+												}
+												vgn = put(vgparent, "td")
+												content(vgn, e.Speed)
+												vgn = put(vgparent, "td")
+												content(vgn, e.Duty)
+												vgn = put(vgparent, "td")
+												content(vgn, e.Volts)
+												vgn = put(vgparent, "td")
+												content(vgn, e.Line)
+											}
+										}
+									}
+								}
+							}
+						}
+						if c.fits() {
+							vgn = put(vgparent, "p")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-fit")
+								on(vgn, "click", func(event vugu.DOMEvent) { c.P.FitLog() })
+								{
+									vgparent := vgn
+									_ = vgparent
+									words(vgparent, "Fit the plan to this log")
+								}
+							}
+						}
+						for vgiterkeyt, p := range c.plots() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							p := p
+							_ = p
+							vgn = put(vgparent, "div")
+							{
+								vgparent := vgn
+								_ = vgparent
+								{
+									vgcomp := component[Chart](vgin, 0xB619B537527E6DD5, vgiterkey)
+									vgcomp.P = c.P
+									vgcomp.Plot = p
+									vgn = nest(vgout, vgparent, vgcomp)
+								}
+							}
+						}
+						if len(c.problems()) > 0 {
+							vgn = put(vgparent, "h3")
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "What was wrong with the file")
+							}
+						}
+						if len(c.problems()) > 0 {
+							vgn = put(vgparent, "ul", "class", "reasons", "data-message", "log-problems")
+							{
+								vgparent := vgn
+								_ = vgparent
+								for vgiterkeyt, text := range c.problems() {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									text := text
+									_ = text
+									vgn = put(vgparent, "li")
+									content(vgn, text)
+								}
+							}
+						}
+					}
+				}
+				if len(c.columns()) > 0 {
+					vgn = put(vgparent, "details", "class", "more")
+					flag(vgn, "open", c.tabular())
+					on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(columnsID, event.PropBool("target", "open")) })
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "summary")
+						markup(vgn, vugu.HTML("Columns: what they hold, units, signs"))
+						if c.tabular() {
+							vgn = put(vgparent, "div")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "p", "class", "help")
+								markup(vgn, vugu.HTML("Guessed from the names and the first rows. Correct what is wrong, then read again."))
+								for i := range c.columns() {
+									var vgiterkey interface{} = i
+									_ = vgiterkey
+									i := i
+									_ = i
+									vgn = put(vgparent, "div", "class", "log-column")
+									attr(vgn, "data-column", c.column(i).Header)
+									attr(vgn, "data-k", c.columnID(i, "row"))
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "label")
+										attr(vgn, "for", c.columnID(i, "q"))
+										content(vgn, c.column(i).Header)
+										vgn = put(vgparent, "p", "class", "help")
+										content(vgn, c.example(i))
+										vgn = put(vgparent, "select")
+										attr(vgn, "id", c.columnID(i, "q"))
+										attr(vgn, "name", c.columnID(i, "q"))
+										property(vgn, "value", c.number(c.column(i).Quantity))
+										on(vgn, "change", func(event vugu.DOMEvent) { c.P.UseColumn(i, event.PropString("target", "value")) })
+										{
+											vgparent := vgn
+											_ = vgparent
+											for vgiterkeyt, q := range c.quantities() {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												q := q
+												_ = q
+												vgn = put(vgparent, "option")
+												attr(vgn, "value", c.number(q))
+												content(vgn, q.String())
+											}
+										}
+										if len(c.unitsOf(i)) > 1 {
+											vgn = put(vgparent, "select")
+											attr(vgn, "aria-label", "Unit of "+c.column(i).Header)
+											attr(vgn, "name", c.columnID(i, "unit"))
+											property(vgn, "value", c.column(i).Unit)
+											on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetColumnUnit(i, event.PropString("target", "value")) })
+											{
+												vgparent := vgn
+												_ = vgparent
+												for vgiterkeyt, u := range c.unitsOf(i) {
+													var vgiterkey interface{} = vgiterkeyt
+													_ = vgiterkey
+													u := u
+													_ = u
+													vgn = put(vgparent, "option")
+													attr(vgn, "value", u.ID)
+													content(vgn, u.ID)
+												}
+											}
+										}
+										if c.flips(i) {
+											vgn = put(vgparent, "label", "class", "tick")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "input", "type", "checkbox")
+												attr(vgn, "name", c.columnID(i, "flip"))
+												flag(vgn, "checked", c.column(i).Flip)
+												on(vgn, "change", func(event vugu.DOMEvent) { c.P.FlipColumn(i, event.PropBool("target", "checked")) })
+												vgn = put(vgparent, "span")
+												markup(vgn, vugu.HTML("negative while the board is driven"))
+											}
+										}
+									}
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("An extreme counts as far as a reading beside it bears it out. The reserve is what this build says was left; a log does not see the next bump, and a plan fitted to it makes no board safe."))
 			}
 		}
 	}
@@ -4099,6 +4494,13 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 				{
 					vgcomp := component[RideCheck](vgin, 0xB690CCF7A1E28D6D, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[Card](vgin, 0x1A5CF6F08C0D05AC, vgiterkey)
+					vgcomp.Name = rideLogID
+					vgcomp.Of = c.card(rideLogID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}

@@ -7,11 +7,15 @@ type desk struct {
 	pinned *aside
 	shelf  shelf
 	ride   rideCheck
+	log    rideLog
 
 	// OnKeep writes a small text on the device under one of the Keep names, at once; an error means that it is not kept.
 	OnKeep func(name, text string) error
 	// OnPick lets a person pick a file and reads it; it must be called within a click.
 	OnPick func(Pick)
+	// OnOpen lets a person pick a file that is read in pieces; it must be called within a click. done gets the file, or in words why there is
+	// none, and the page is drawn anew after it.
+	OnOpen func(accept string, done func(file *Source, why string))
 	// OnCopyText puts a text on the clipboard and says whether that went well.
 	OnCopyText func(text string, done func(ok bool))
 }

@@ -207,10 +207,10 @@ func (p *Plot) crossing(x float64) vugu.HTML {
 
 // fileStyle is what a saved picture brings along: the page's style on white paper.
 const fileStyle = `text{font:11px system-ui,sans-serif;fill:#1d2327}.tick,.axis{fill:#545f66}.title{font-size:13px;font-weight:700}` +
-	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.area.load{fill-opacity:.34;stroke:none}.area.spread{fill-opacity:.22}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
+	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.area.load{fill-opacity:.34;stroke:none}.area.spread{fill-opacity:.22}.area.log{fill:#0f5c68;fill-opacity:.3;stroke:#0f5c68}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
 	`.mark{fill:none;stroke:#1d2327;stroke-width:1.6}.name{font-weight:700;paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}` +
 	`.curve.full,.curve.rest{stroke:#0f5c68;stroke-dasharray:2 3}.curve.half{stroke:#545f66;stroke-dasharray:8 3}.curve.low{stroke-width:2.6}` +
-	`.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
+	`.curve.log{stroke:#0f5c68;stroke-width:2.6}.name.log{fill:#0f5c68}.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
 	`.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
 
 // File is the plot as a picture that needs nothing beside it.

@@ -13,10 +13,12 @@ import (
 // rideCheck is what was measured on the finished board, and what has been made of it. The measurements stand outside the link: they are of one
 // board, and the link is of its plan.
 type rideCheck struct {
-	rows   []measured
-	lastID int
-	adding rc.Kind  // chosen in the list of kinds
-	others []string // lines kept on the device that nobody here understands; written back
+	rows     []measured
+	lastID   int
+	adding   rc.Kind          // chosen in the list of kinds
+	logged   []rc.Measurement // by a ride log, none that is kept
+	loggedOf string           // its name
+	others   []string         // lines kept on the device that nobody here understands; written back
 
 	rev     int // counts every change of what the card shows
 	asked   int // counts every change of the measurements
@@ -175,6 +177,16 @@ func (p *Planner) TypeMeasured(id int, entry, text string) {
 	p.changedRide()
 }
 
+// ForgetLogged takes the measurements of a ride log away.
+func (p *Planner) ForgetLogged() {
+	r := &p.ride
+	r.logged, r.loggedOf, r.fitting = nil, "", nil
+	r.asked++
+	r.rev++
+	r.said = "The log's measurements are gone from the fit."
+	p.Focus = "ride-said"
+}
+
 // SetWeakened says whether a free spin was with field weakening.
 func (p *Planner) SetWeakened(id int, on bool) {
 	if m := p.rowAt(id); m != nil {
@@ -197,6 +209,7 @@ func (r *rideCheck) taken() (list []rc.Measurement, rows []int) {
 func (p *Planner) FitRide() {
 	r := &p.ride
 	list, _ := r.taken()
+	list = append(list, r.logged...)
 	r.fitting = &fitting{p.Build, r.asked, rc.NewFitting(p.Build, list)}
 	r.said = ""
 	r.rev++
@@ -241,7 +254,9 @@ func (p *Planner) hasRideWork() bool {
 }
 
 // is tells whether a check is of a build and of the measurements as they are.
-func (k *checking) is(b build.Build, asked int) bool { return k != nil && k.of == b && k.asked == asked }
+func (k *checking) is(b build.Build, asked int) bool {
+	return k != nil && k.of == b && k.asked == asked
+}
 
 // giveUpRide leaves this build unchecked after a fault; what was entered stays.
 func (p *Planner) giveUpRide() {

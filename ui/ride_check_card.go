@@ -43,7 +43,7 @@ type RideCheckBody struct{ P *Planner }
 func (c *RideCheckBody) r() *rideCheck { return &c.P.ride }
 
 func (c *RideCheckBody) brief() string {
-	if n := len(c.r().rows); n > 0 {
+	if n := len(c.r().rows) + len(c.r().logged); n > 0 {
 		return strconv.Itoa(n) + " measured"
 	}
 	return "nothing measured yet"
@@ -158,7 +158,7 @@ func sized(v float64, digits int) string {
 // ready tells that there is something to fit to.
 func (c *RideCheckBody) ready() bool {
 	list, _ := c.r().taken()
-	return len(list) > 0
+	return len(list) > 0 || len(c.r().logged) > 0
 }
 
 func (c *RideCheckBody) fitting() *fitting { return c.P.fitted() }
@@ -192,7 +192,9 @@ func (c *RideCheckBody) headline() string {
 type fitRow struct{ Label, Value, Before, After, Words string }
 
 func (c *RideCheckBody) fitRows() (list []fitRow) {
-	for _, r := range c.fit().Rows {
+	rows := c.fit().Rows
+	entered := max(0, len(rows)-len(c.r().logged))
+	for _, r := range rows[:entered] {
 		info := r.Kind.Info()
 		e := &info.Value
 		x := c.P.Units.of(e.Unit)
@@ -205,6 +207,49 @@ func (c *RideCheckBody) fitRows() (list []fitRow) {
 			row.Words = "Left out: the others cannot be right with it."
 		case r.Weight < 0.5:
 			row.Words = "Counts little: it does not agree with the others."
+		}
+		list = append(list, row)
+	}
+	return append(list, c.logRows()...)
+}
+
+// fromLog names the log that the fit takes, "" for none.
+func (c *RideCheckBody) fromLog() string {
+	if len(c.r().logged) == 0 {
+		return ""
+	}
+	return strconv.Itoa(len(c.r().logged)) + " measurements from the ride log " + c.r().loggedOf + " are fitted too."
+}
+
+// logRows sums up what the fit does to the measurements of a log, a line for each kind: there may be hundreds.
+func (c *RideCheckBody) logRows() (list []fitRow) {
+	rows := c.fit().Rows
+	rows = rows[max(0, len(rows)-len(c.r().logged)):]
+	for _, kind := range []rc.Kind{rc.PackResistance, rc.Duty, rc.BatteryAmps} {
+		var n, out, before, after float64
+		for _, r := range rows {
+			if r.Kind != kind {
+				continue
+			}
+			if n++; r.Skipped != "" || r.Weight == 0 {
+				out++
+				continue
+			}
+			before, after = before+(r.Value-r.Before)*(r.Value-r.Before), after+(r.Value-r.After)*(r.Value-r.After)
+		}
+		if n == 0 {
+			continue
+		}
+		info := kind.Info()
+		value := &info.Value
+		row := fitRow{Label: info.Label, Value: strconv.Itoa(int(n)) + " in the log"}
+		if n > out {
+			unit := " " + c.P.Units.of(value.Unit).name
+			row.Before = c.P.amount(value, math.Sqrt(before/(n-out))) + unit + " off"
+			row.After = c.P.amount(value, math.Sqrt(after/(n-out))) + unit + " off"
+		}
+		if out > 0 {
+			row.Words = strconv.Itoa(int(out)) + " left out: too far from all the others to be right."
 		}
 		list = append(list, row)
 	}

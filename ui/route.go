@@ -33,7 +33,13 @@ func (p *Planner) PickRoute() {
 	}
 }
 
-// DropRoute takes a file that was dropped on the page.
+// IsTrack tells by its name whether a file that was dropped on the page is a track; any other is taken for a ride log.
+func IsTrack(name string) bool {
+	name = strings.ToLower(name)
+	return strings.HasSuffix(name, ".gpx") || strings.HasSuffix(name, ".xml")
+}
+
+// DropRoute takes a track that was dropped on the page.
 func (p *Planner) DropRoute(name, text, failure string) {
 	p.SetOpen(routeID, true)
 	p.TakeRoute(name, text, failure)

@@ -6,8 +6,8 @@ import (
 	"headroom/core"
 )
 
-// mostDrawn is how many points of a way are drawn.
-const mostDrawn = 600
+// mostPoints is how many points of a way are drawn.
+const mostPoints = 600
 
 // routePlots are made once for each ride.
 func (p *Planner) routePlots() []*Plot {
@@ -54,7 +54,7 @@ func (p *Planner) newRoutePlots() []*Plot {
 	}
 
 	ground := over("ground", "The way", "elevation", "m", 0)
-	stride := (len(path.Ele) + mostDrawn - 1) / mostDrawn
+	stride := (len(path.Ele) + mostPoints - 1) / mostPoints
 	var whole []XY
 	for i := 0; i < len(path.Ele); i += stride {
 		whole = append(whole, XY{float64(i) * path.Step / 1e3, path.Ele[i]})

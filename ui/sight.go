@@ -103,6 +103,7 @@ func (c *Root) card(name string) vugu.Builder {
 			compareID:  &Compare{P: c.P},
 			boxesID:    &BoxesView{P: c.P},
 			sideID:     &SideView{P: c.P},
+			rideLogID:  &RideLog{P: c.P},
 		}
 		for i := range sectionIDs {
 			of := &Readouts{P: c.P, Index: i}

@@ -23,10 +23,6 @@ func openDesk(planner *ui.Planner, store store, render func()) error {
 		})
 	}
 
-	if err := takeDrops(planner, render); err != nil {
-		return err
-	}
-
 	// Another window of the same planner has changed the list: take it over, or the next change here would undo that one.
 	err := hear("storage", func(event safejs.Value) {
 		if textOf(event, "key") == kept+ui.KeepBuilds {

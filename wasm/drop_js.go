@@ -7,8 +7,9 @@ import (
 	"headroom/ui"
 )
 
-// takeDrops lets a track be dropped anywhere on the page. A browser that is not told otherwise leaves the page for a file that falls on it.
-func takeDrops(planner *ui.Planner, render func()) error {
+// takeDrops lets a track or a ride log be dropped anywhere on the page. A browser that is not told otherwise leaves the page for a file that
+// falls on it.
+func takeDrops(planner *ui.Planner, logs *sources, render func()) error {
 	err := hear("dragover", func(event safejs.Value) {
 		if _, ok := filesOf(event); ok {
 			_, _ = event.Call("preventDefault")
@@ -23,16 +24,24 @@ func takeDrops(planner *ui.Planner, render func()) error {
 			return // a text or a link: the field below it takes it
 		}
 		_, _ = event.Call("preventDefault")
-		done := func(name, text, failure string) {
-			planner.DropRoute(name, text, failure)
-			render()
-		}
 		file, err := files.Index(0)
 		if err != nil || !isObject(file) {
 			return // a folder, or nothing
 		}
-		if err := readText(file, route.MaxBytes, done); err != nil {
-			done(textOf(file, "name"), "", notHanded)
+		name := textOf(file, "name")
+		if ui.IsTrack(name) {
+			done := func(name, text, failure string) {
+				planner.DropRoute(name, text, failure)
+				render()
+			}
+			if err := readText(file, route.MaxBytes, done); err != nil {
+				done(name, "", notHanded)
+			}
+			return
+		}
+		logs.open = planner.DropLog
+		if err := logs.openFile(file); err != nil {
+			logs.refuse()
 		}
 	})
 }

@@ -56,6 +56,13 @@ func run() error {
 		return err
 	}
 	openShop(planner, address, p.RequestRender)
+	logs, err := openSources(planner, p.RequestRender)
+	if err != nil {
+		return err
+	}
+	if err := takeDrops(planner, logs, p.RequestRender); err != nil {
+		return err
+	}
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)

@@ -32,8 +32,8 @@ func hills() string {
 	return out.String() + `</trkseg></trk></gpx>`
 }
 
-// drop lets a file fall on the page.
-func drop(tab *pagetest.Tab, name, text string) {
+// dropTrack lets a file fall on the page.
+func dropTrack(tab *pagetest.Tab, name, text string) {
 	do(tab, fmt.Sprintf(`const data = new DataTransfer();
 		data.items.add(new File([%q], %q));
 		for (const kind of ['dragover', 'drop']) {
@@ -45,7 +45,7 @@ func drop(tab *pagetest.Tab, name, text string) {
 
 func TestTrackIsRiddenInThePage(t *testing.T) {
 	tab := open(t, "#v=1&cruise=28")
-	drop(tab, "hills.gpx", hills())
+	dropTrack(tab, "hills.gpx", hills())
 	tab.Await(`document.querySelector('[data-key="route.end_pct"]') !== null`)
 	b := build.Default()
 	build.FieldFor("cruise").SetValue(&b, 28)
@@ -71,7 +71,7 @@ func TestTrackIsRiddenInThePage(t *testing.T) {
 	assert.Equal(t, "route-said", pagetest.Eval[string](tab, `document.activeElement.id`))
 
 	// A file that cannot be read leaves it all standing.
-	drop(tab, "half.gpx", "<gpx>\n<trk>\n<trkseg>")
+	dropTrack(tab, "half.gpx", "<gpx>\n<trk>\n<trkseg>")
 	assert.Contains(t, shown(tab, `[data-message="route-trouble"]`), "Line 3: the file ends within <trkseg>")
 	same()
 
@@ -108,7 +108,7 @@ func TestTrackShots(t *testing.T) {
 		for _, scheme := range []string{"light", "dark"} {
 			tab := openSized(t, "#v=1&cruise=30", size[0], size[1])
 			media(tab, "prefers-color-scheme", scheme)
-			drop(tab, "hills.gpx", hills())
+			dropTrack(tab, "hills.gpx", hills())
 			tab.Await(`document.querySelector('[data-key="route.end_pct"]') !== null`)
 			for _, step := range [][2]string{
 				{"route", `document.querySelector('#route').scrollIntoView()`},
