@@ -28,7 +28,7 @@ var upstream = map[string][]string{
 	"drive":   {"build", "motor", "pack", "solve"},
 	"tire":    {"build"},
 	"road":    {"build", "tire"},
-	"ride":    {"build", "drive", "pack", "road", "solve"},
+	"ride":    {"build", "drive", "motor", "pack", "road", "solve"},
 	"heat":    {"build", "solve", "wire"},
 	"protect": {"build", "limit", "pack", "solve", "wire"},
 	"charge":  {"build", "cell", "limit", "solve"},
