@@ -34,9 +34,12 @@ func quietest(m *motor.Motor, omega float64) float64 {
 	return x * m.Flux / (m.Resistance*m.Resistance + x*m.Ld)
 }
 
+// RangeSlices is how many slices of charge Range walks through.
+const RangeSlices = rangeSteps
+
 // Slices are the charges that Range walks through from start down to floor, where nothing ends the ride before.
-func Slices(k *pack.Pack, start, floor float64) [rangeSteps]pack.Source {
-	var out [rangeSteps]pack.Source
+func Slices(k *pack.Pack, start, floor float64) [RangeSlices]pack.Source {
+	var out [RangeSlices]pack.Source
 	slice := (start - floor) / rangeSteps
 	for i := range out {
 		out[i] = k.At(start - (float64(i)+0.5)*slice)
@@ -52,7 +55,7 @@ const sliceRoom = 2e-3
 //
 //	P ≥ T_em·ω + 1.5·(R + R_on)·(T_em/k)² + k_sw·(T_em/k)·E/2 + P₀       k = 1.5·p·(λ + max(0, L_q − L_d)·I_fw)
 //	I ≥ P/E·(1 + R_pack·P/E²) driving, P/E braking                        for V = E − R_pack·I and I ≥ P/E
-func (b *Board) RangeAtMost(p *Profile, start, floor float64, slices *[rangeSteps]pack.Source) float64 {
+func (b *Board) RangeAtMost(p *Profile, start, floor float64, slices *[RangeSlices]pack.Source) float64 {
 	slice := (start - floor) / rangeSteps
 	if slice <= 0 {
 		return 0
@@ -85,7 +88,7 @@ func (b *Board) RangeAtMost(p *Profile, start, floor float64, slices *[rangeStep
 }
 
 // leastPower is the least power in W that a moment may draw from the pack; low is the lowest open-circuit voltage of the ride.
-func (b *Board) leastPower(m *moment, slices *[rangeSteps]pack.Source, low float64) float64 {
+func (b *Board) leastPower(m *moment, slices *[RangeSlices]pack.Source, low float64) float64 {
 	d := &b.Drive
 	k := 1.5 * d.Motor.PolePairs * (d.Motor.Flux + max(0, d.Motor.Lq-d.Motor.Ld)*d.WeakenA)
 	copper := 1.5 * (d.Motor.Resistance + d.OnResistance) / (k * k) // W per (N·m)²
