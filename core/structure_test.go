@@ -37,7 +37,7 @@ var upstream = map[string][]string{
 	"review":  {"build", "limit"},
 	"rules":   {"build", "limit"},
 	"link":    {"build"},
-	"find":    {".", "boxes", "build", "drive", "limit", "link", "pack", "ride", "road"},
+	"find":    {".", "balance", "boxes", "build", "drive", "heat", "limit", "link", "pack", "protect", "ride", "road"},
 	".":       {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "review", "ride", "road", "rules", "solve", "wire"},
 }
 

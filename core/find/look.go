@@ -120,12 +120,8 @@ func (s *Search) atTire() (why string) {
 	n.b.Tire = s.ids[2][s.at[levelTire]]
 	n.b.Pressure, n.b.WeakenA = s.pressures[0], s.weakens[0]
 	n.p = n.b.Parts()
-	if want := s.task.Want[Mass]; want.Given {
-		if share := Wishes[Mass].miss(n.p.BoardMass, want.Value); share > 0 {
-			if why := s.fail(Mass, share); why != "" {
-				return why
-			}
-		}
+	if why := s.check(Mass, n.p.BoardMass); why != "" {
+		return why
 	}
 	n.price = nil
 	if s.task.Price != nil {
@@ -133,16 +129,11 @@ func (s *Search) atTire() (why string) {
 			n.price = &minor
 		}
 	}
-	if want := s.task.Want[Price]; want.Given {
-		share := math.Inf(1)
-		if n.price != nil {
-			share = Wishes[Price].miss(float64(*n.price), want.Value)
-		}
-		if share > 0 {
-			return s.fail(Price, share)
-		}
+	price := math.Inf(1)
+	if n.price != nil {
+		price = float64(*n.price)
 	}
-	return ""
+	return s.check(Price, price)
 }
 
 func (s *Search) atPressure() (why string) {
@@ -157,14 +148,11 @@ func (s *Search) atPressure() (why string) {
 	return ""
 }
 
-// board is the ride's view of the present build. Where the ride heats its own winding, the winding is taken as cold as the air: it is never
-// colder, and resists least then, so that every figure is a bound.
-func (s *Search) board() ride.Board {
+// boardAt is the ride's view of the present build with its winding at a temperature in °C.
+func (s *Search) boardAt(celsius float64) ride.Board {
 	n := &s.now
 	b := n.b
-	if b.HeatFeeds == build.On {
-		b.WindingC = min(b.AmbientC, b.LimitC)
-	}
+	b.WindingC = celsius
 	return ride.Board{Drive: drive.New(&b, &n.p), Road: n.road, Pack: n.pack, Shift: b.Shift, DutyGoal: b.CruiseDuty}
 }
 
@@ -175,74 +163,124 @@ const aside = 1e-6
 func (s *Search) atBuild() (why string, planned bool) {
 	n := &s.now
 	n.b.WeakenA = s.weakens[s.at[levelWeaken]]
-	bd := s.board()
+	celsius := n.b.WindingC
+	heated := n.b.HeatFeeds == build.On
+	if heated {
+		// A winding is never colder than the air and resists least then, so that every figure is a bound.
+		celsius = min(n.b.AmbientC, n.b.LimitC)
+	}
+	bd := s.boardAt(celsius)
 	most := bd.RangeAtMost(&n.profile, n.b.StartCharge, n.b.FloorCharge, &n.slices)
-	if why := s.short(most); why != "" {
+	// A billionth for the last digits of the bound.
+	if why := s.short(most * (1 + 1e-9)); why != "" {
 		return why, false
 	}
-	if want := s.task.Want[Ceiling]; want.Given && !bd.CeilingMayReach(n.low, want.Value-aside) {
-		share, _ := s.near.bar(Ceiling)
-		if n.lack[levelWeaken].any || !bd.CeilingMayReach(n.low, want.Value*(1-share)-aside) {
-			return Wishes[Ceiling].Key, false
+	if why := s.slow(&bd); why != "" {
+		return why, false
+	}
+	if heated {
+		assumed := s.boardAt(n.b.WindingC)
+		celsius = core.OwnWindingC(&n.b, &n.p, &assumed, &n.profile)
+		bd = s.boardAt(celsius)
+		if why := s.slow(&bd); why != "" {
+			return why, false
 		}
-		n.lack[levelWeaken] = lack{Ceiling, 0, true}
 	}
-	if s.beaten(&bd, most) {
-		return Beaten, false
-	}
+	// From here on every figure is the report's own.
 	worst := bd.Worst(n.low, &n.profile)
 	if worst.Reserve <= 0 {
 		return "no-reserve", false
 	}
-	if want := s.task.Want[Shift]; want.Given && worst.Shift < want.Value*(1-1e-9) {
-		if why := s.fail(Shift, Wishes[Shift].miss(worst.Shift, want.Value*(1-1e-9))); why != "" {
-			return why, false
-		}
+	if why := s.check(Shift, worst.Shift*1e3/1e3); why != "" {
+		return why, false
+	}
+	if !s.task.Want[Range].Given && s.beaten(&bd, most*(1+1e-9)) { // else it may be a near miss yet
+		return Beaten, false
 	}
 	if why := s.rideOver(&bd); why != "" {
 		return why, false
 	}
-	if n.b.HeatFeeds != build.On {
-		// The very range of the report.
-		if d := bd.Range(&n.profile, n.b.StartCharge, n.b.FloorCharge); !d.Endless {
-			most = d.Meters
-			if why := s.short(most); why != "" {
-				return why, false
-			}
-			if s.beaten(&bd, most) {
-				return Beaten, false
-			}
-		}
+	d := bd.Range(&n.profile, n.b.StartCharge, n.b.FloorCharge)
+	if s.tooHot(d, celsius) {
+		return "heat", false
+	}
+	if d.Endless {
+		return s.plan(), true
+	}
+	most = d.Meters / 1e3 * 1e3
+	if why := s.short(most); why != "" {
+		return why, false
+	}
+	if s.beaten(&bd, most) {
+		return Beaten, false
 	}
 	return s.plan(), true
 }
 
-// short holds a range in m that is not passed against the wish.
-func (s *Search) short(most float64) (why string) {
-	want := s.task.Want[Range]
-	if !want.Given {
-		return ""
-	}
-	// A billionth for the way from m to km and back.
-	share := Wishes[Range].miss(most*(1+1e-9), want.Value)
-	if l := &s.now.lack[levelWeaken]; share > 0 && l.any && l.wish == Range { // told again, nearer
-		l.any = false
-	}
-	if share > 0 {
-		return s.fail(Range, share)
+// check holds a figure that is exact against a wish, if it is given.
+func (s *Search) check(w Wish, value float64) (why string) {
+	if want := s.task.Want[w]; want.Given {
+		if share := Wishes[w].miss(value, want.Value); share > 0 {
+			return s.fail(w, share)
+		}
 	}
 	return ""
 }
 
-// beaten tells whether a build of a range that is not passed is surely beaten: by one as good in range, mass and price, whose ceiling it
-// does not reach.
+// short holds a range in m that is not passed against the wish. It may be told again, nearer.
+func (s *Search) short(most float64) (why string) {
+	if l := &s.now.lack[levelWeaken]; l.any && l.wish == Range {
+		l.any = false
+	}
+	return s.check(Range, most)
+}
+
+// slow holds the ceiling against the wish without knowing it. It may be told again, nearer.
+func (s *Search) slow(bd *ride.Board) (why string) {
+	want := s.task.Want[Ceiling]
+	if !want.Given {
+		return ""
+	}
+	l := &s.now.lack[levelWeaken]
+	if l.any && l.wish == Ceiling {
+		l.any = false
+	}
+	if !s.below(bd, want.Value) {
+		return ""
+	}
+	share, _ := s.near.bar(Ceiling)
+	if l.any || s.below(bd, want.Value*(1-share)) {
+		return Wishes[Ceiling].Key
+	}
+	*l = lack{Ceiling, 0, true}
+	return ""
+}
+
+// below tells whether the ceiling at low charge surely lies below a speed in m/s.
+func (s *Search) below(bd *ride.Board, v float64) bool {
+	reaches, sure := bd.CeilingReaches(s.now.low, v-aside)
+	return v > aside && sure && !reaches
+}
+
+// beaten tells whether a build of a range that is not passed surely meets the wishes and is beaten: by one as good in range, mass and
+// price, whose ceiling it does not reach. What fails a wish is not beaten, it may be near.
 func (s *Search) beaten(bd *ride.Board, most float64) bool {
 	n := &s.now
 	if n.lack[levelWeaken].any || len(s.front) == 0 {
 		return false
 	}
-	ceiling, ok := s.front.beyond(most*(1+1e-9), n.p.BoardMass, n.price)
-	return ok && ceiling > aside && !bd.CeilingMayReach(n.low, ceiling-aside)
+	ceiling, ok := s.front.beyond(most, n.p.BoardMass, n.price)
+	if !ok || !s.below(bd, ceiling) {
+		return false
+	}
+	want := s.task.Want[Ceiling]
+	if !want.Given {
+		return true
+	}
+	if reaches, sure := bd.CeilingReaches(n.low, want.Value+aside); sure {
+		return reaches
+	}
+	return bd.Ceiling(n.low).Speed >= want.Value+aside
 }
 
 // plan plans the present build whole and puts it where it belongs.

@@ -28,7 +28,7 @@ type Search struct {
 	level int
 	at    [levels]int
 	dims  [levels]int
-	below [levels]int64 // builds under one choice of a level
+	under [levels]int64 // builds under one choice of a level
 
 	ids       [3][]string // controllers, motors and tires allowed
 	light     [3]string   // the lightest of each
@@ -96,11 +96,11 @@ func NewSearch(t Task, shard, shards int) (*Search, error) {
 	}
 	packs := len(t.Space[axisCell]) * len(t.Space[axisSeries]) * len(t.Space[axisParallel])
 	s.dims = [levels]int{packs, len(s.ids[0]), len(s.ids[1]), len(s.ids[2]), len(s.pressures), len(s.weakens)}
-	s.below[levelWeaken] = 1
+	s.under[levelWeaken] = 1
 	for i := levelWeaken; i > 0; i-- {
-		s.below[i-1] = s.below[i] * int64(s.dims[i])
+		s.under[i-1] = s.under[i] * int64(s.dims[i])
 	}
-	s.tally.Builds = int64((packs-shard+shards-1)/shards) * s.below[levelPack]
+	s.tally.Builds = int64((packs-shard+shards-1)/shards) * s.under[levelPack]
 	s.at[levelPack] = shard
 	return s, nil
 }
@@ -188,7 +188,7 @@ func (s *Search) once() (cost int) {
 		return cost
 	}
 	if why != "" {
-		n := s.below[level]
+		n := s.under[level]
 		if n == 1 {
 			s.tally.Looked++
 		} else {

@@ -210,10 +210,10 @@ func span(n int) []float64 {
 
 // bases are boards that leave a search something to find, and rides of every kind.
 func drawBase(t *rapid.T) build.Build {
-	text := "fusetype=battery-450&fuse=100&fusev=160&conn=bolted-m5&plug=bolted-m5&chgtype=pv-1000&regen=15"
+	text := "fusetype=battery-450&awg=4&crossawg=4&phawg=4&fuse=60&fusev=160&conn=bolted-m5&plug=bolted-m5&chgtype=pv-1000&regen=10"
 	text += "&profile=" + rapid.SampledFrom([]string{"steady", "hills", "stopgo", "ece15", "carve"}).Draw(t, "profile")
-	text += "&cruise=" + rapid.SampledFrom([]string{"12", "18", "25"}).Draw(t, "cruise")
-	text += "&batt=" + rapid.SampledFrom([]string{"20", "35", "50"}).Draw(t, "batt")
+	text += "&cruise=" + rapid.SampledFrom([]string{"10", "14", "20"}).Draw(t, "cruise")
+	text += "&batt=" + rapid.SampledFrom([]string{"20", "35"}).Draw(t, "batt")
 	text += "&phase=" + rapid.SampledFrom([]string{"80", "120"}).Draw(t, "phase")
 	text += "&heat=" + rapid.SampledFrom([]string{"off", "off", "on"}).Draw(t, "heat")
 	text += "&temp=" + rapid.SampledFrom([]string{"20", "0", "-15"}).Draw(t, "temp")
@@ -232,7 +232,7 @@ func TestSearchAgainstThePlanOfEveryBuild(t *testing.T) {
 		task := find.New(drawBase(t))
 		task.Space = find.Space{
 			values(t, "cell", span(len(build.Cells)), 2), values(t, "s", []float64{14, 16, 18, 20, 23, 26, 30}, 3), values(t, "p", []float64{1, 2, 3, 4}, 2),
-			values(t, "ctrl", span(len(build.Controllers)), 2), values(t, "motor", span(len(build.Motors)), 2), values(t, "tire", span(len(build.Tires)), 2),
+			values(t, "ctrl", span(len(build.Controllers)), 2), values(t, "motor", span(len(build.Motors))[1:], 2), values(t, "tire", span(len(build.Tires)), 2),
 			values(t, "kpa", []float64{90, 130, 180, 210}, 2), values(t, "fw", []float64{0, 0, 20, 60}, 2),
 		}
 		if task.Space.Size() > 64 { // the slow way is slow
@@ -250,12 +250,12 @@ func TestSearchAgainstThePlanOfEveryBuild(t *testing.T) {
 				text.Set(key, number(v))
 			}
 		}
-		draw("range", 8, 14, 20, 28)
-		draw("ceiling", 15, 22, 28, 34)
+		draw("range", 8, 14, 20)
+		draw("ceiling", 15, 22, 28)
 		draw("shift", 10, 25, 40)
-		draw("mass", 15, 18, 20, 23)
+		draw("mass", 18, 21, 25)
 		if task.Price != nil {
-			draw("price", 150, 250, 350)
+			draw("price", 250, 400, 600)
 		}
 		if rapid.Bool().Draw(t, "boxes") {
 			room = rapid.SampledFrom([][2]int{{20, 20}, {36, 0}, {16, 30}, {60, 40}}).Draw(t, "room")
@@ -280,8 +280,8 @@ func TestSearchAgainstThePlanOfEveryBuild(t *testing.T) {
 		founds, nears = founds+len(found), nears+len(got.Near)
 		shortcuts += int(got.Tally.Branch + got.Tally.Looked)
 	})
-	require.Greater(t, founds, 50, "the check is idle")
-	require.Greater(t, nears, 50, "the check is idle")
+	require.Greater(t, founds, 20, "the check is idle")
+	require.Greater(t, nears, 20, "the check is idle")
 	require.Greater(t, shortcuts, 500, "nothing was ruled out without a plan")
 }
 

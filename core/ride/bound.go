@@ -8,19 +8,19 @@ import (
 	"headroom/core/road"
 )
 
-// CeilingMayReach is false where Ceiling surely lies below a level-ground speed in m/s, at the price of one look instead of a search:
-// reserve only falls and duty only rises with speed, as long as the load drives and weakening lowers the duty. Where that is not sure it
-// is true.
-func (b *Board) CeilingMayReach(src pack.Source, v float64) bool {
+// CeilingReaches tells whether Ceiling lies at a level-ground speed in m/s or beyond, at the price of one look instead of a search: reserve
+// only falls and duty only rises with speed, as long as the load drives and weakening lowers the duty. Where that does not hold it is not
+// sure, and reaches means nothing.
+func (b *Board) CeilingReaches(src pack.Source, v float64) (reaches, sure bool) {
 	omega, load := b.Road.Omega(v), b.Road.Torque(v, 0)
 	if load < 0 || b.Drive.WeakenA > 0.9*quietest(&b.Drive.Motor, omega) {
-		return true
+		return false, false
 	}
 	if at, ok := b.Drive.At(src, omega, load); !ok || at.Duty > b.DutyGoal {
-		return false
+		return false, true
 	}
 	limit, _ := b.Drive.MaxTorque(src, omega)
-	return limit.Torque-load >= b.Shift*b.Road.Rider*road.Gravity
+	return limit.Torque-load >= b.Shift*b.Road.Rider*road.Gravity, true
 }
 
 // quietest is the weakening current in A of least voltage at a speed in rad/s without q current: the least of (R·i)² + ω_e²·(λ − L_d·i)².
