@@ -1,11 +1,14 @@
 package ui
 
+import "headroom/core/build"
+
 // desk is what lies beside the build in hand: the steps that led to it, the pinned build, the saved ones.
 type desk struct {
 	steps  steps
 	told   string // what an action has to say to a screen reader, before the figures
 	pinned *aside
 	shelf  shelf
+	finds  finding
 
 	// OnKeep writes a small text on the device under one of the Keep names, at once; an error means that it is not kept.
 	OnKeep func(name, text string) error
@@ -13,6 +16,12 @@ type desk struct {
 	OnPick func(Pick)
 	// OnCopyText puts a text on the clipboard and says whether that went well.
 	OnCopyText func(text string, done func(ok bool))
+	// OnFind starts programs beside the page that search, and says how many shares they take; 0 where there can be none. What they tell comes
+	// through TakeNews. OnFindStop ends them.
+	OnFind     func(FindOrder) int
+	OnFindStop func()
+	// Price is the price of a build by the list that is loaded, in minor units; nil where there is none.
+	Price func(b *build.Build) (minor int64, ok bool)
 }
 
 // Pick asks for one text file.
@@ -44,4 +53,5 @@ func (p *Planner) keep(name, text string) error {
 func (p *Planner) Recall(kept func(name string) string) {
 	p.recallPin(kept(KeepPin))
 	p.RecallBuilds(kept(KeepBuilds))
+	p.recallFind(kept(KeepFind))
 }
