@@ -980,7 +980,7 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-start")
 					content(vgn, c.startWord())
 					on(vgn, "click", func(event vugu.DOMEvent) { c.P.StartFind() })
-					if c.P.searching() {
+					if c.P.Searching() {
 						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-stop")
 						on(vgn, "click", func(event vugu.DOMEvent) { c.P.StopFind() })
 						{
@@ -995,7 +995,7 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						if c.P.searching() {
+						if c.P.Searching() {
 							vgn = put(vgparent, "progress", "max", "1", "aria-label", "Search")
 							attr(vgn, "value", c.share())
 						}

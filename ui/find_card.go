@@ -182,7 +182,7 @@ func (c *FindBuildsBody) size() string {
 }
 
 func (c *FindBuildsBody) startWord() string {
-	if c.P.searching() {
+	if c.P.Searching() {
 		return "Start anew"
 	}
 	return "Find builds"
@@ -193,7 +193,7 @@ func (c *FindBuildsBody) moreWord() string {
 }
 
 func (c *FindBuildsBody) state() string {
-	if c.P.searching() {
+	if c.P.Searching() {
 		return "searching"
 	}
 	return "done"

@@ -142,11 +142,11 @@ func (p *Planner) StopFind() {
 
 func (r *findRun) end(word string) { r.ended, r.word, r.here = true, word, nil }
 
-// searching tells whether a search goes on.
-func (p *Planner) searching() bool { return p.finds.run != nil && !p.finds.run.ended }
+// Searching tells whether a search goes on.
+func (p *Planner) Searching() bool { return p.finds.run != nil && !p.finds.run.ended }
 
 // findWork and workFind are its part of HasWork and Work.
-func (p *Planner) findWork() bool { return p.searching() && p.finds.run.here != nil }
+func (p *Planner) findWork() bool { return p.Searching() && p.finds.run.here != nil }
 
 const (
 	findPiece = 40 // looks at a build in one piece of work: a few milliseconds at most

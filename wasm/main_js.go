@@ -10,6 +10,10 @@ import (
 )
 
 func main() {
+	if text, ok := shareOfWork(); ok {
+		runShare(text)
+		return
+	}
 	if err := run(); err != nil {
 		// Nothing is on the page yet; boot.js shows the message and keeps the address.
 		boot("fail", "the planner could not start: "+err.Error())
@@ -50,6 +54,7 @@ func run() error {
 	if err := openDesk(planner, store, p.RequestRender); err != nil {
 		return err
 	}
+	openFinder(planner, p.RequestRender)
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
@@ -99,11 +104,14 @@ func paper(planner *ui.Planner, rendered func()) {
 
 // boot calls one of boot.js's functions, if the page has it.
 func boot(name string, args ...any) {
+	if b, ok := bootPart(); ok {
+		if _, err := b.Call(name, args...); err != nil {
+			fmt.Println("headroom:", err)
+		}
+	}
+}
+
+func bootPart() (safejs.Value, bool) {
 	b, err := safejs.Global().Get("headroomBoot")
-	if err != nil || b.IsUndefined() {
-		return
-	}
-	if _, err := b.Call(name, args...); err != nil {
-		fmt.Println("headroom:", err)
-	}
+	return b, err == nil && isObject(b)
 }

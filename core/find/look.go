@@ -304,6 +304,7 @@ func (s *Search) plan() (why string) {
 	switch {
 	case count == 1:
 		row := &Wishes[failed]
+		s.changes++
 		s.near.add(failed, Miss{f, row.Key, share, row.In(f.value(failed)), row.In(s.task.Want[failed].Value)})
 		fallthrough
 	case count > 1:
@@ -311,6 +312,7 @@ func (s *Search) plan() (why string) {
 	case !s.front.add(f):
 		return Beaten
 	}
+	s.changes++
 	return ""
 }
 

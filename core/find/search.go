@@ -39,7 +39,12 @@ type Search struct {
 	front front
 	near  nearest
 	tally Tally
+
+	changes int // of what has been found
 }
+
+// Changes counts how often what has been found has changed.
+func (s *Search) Changes() int { return s.changes }
 
 // branch is what the choices made so far come to.
 type branch struct {
