@@ -30,7 +30,11 @@ func (c *FindBuilds) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	if c.P.IsOpen(findID) {
 		of = findOf{true, c.P.IsOpen(findPartsID), c.P.IsOpen(findOutID), c.P.Units, c.P.plans, c.P.finds.turns}
 	}
-	return c.kept.build(of, func() *vugu.BuildOut { return (&FindBuildsBody{P: c.P}).Build(in) })
+	return c.kept.build(of, func() *vugu.BuildOut {
+		body := &FindBuildsBody{P: c.P}
+		body.prepare()
+		return body.Build(in)
+	})
 }
 
 const (
@@ -45,8 +49,7 @@ type FindBuildsBody struct {
 	plot *Plot
 }
 
-// Compute is called by vugu before each build.
-func (c *FindBuildsBody) Compute() {
+func (c *FindBuildsBody) prepare() {
 	if !c.P.IsOpen(findID) || c.P.finds.run == nil {
 		return
 	}
