@@ -1057,15 +1057,57 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 						}
 						if len(c.list) > 0 {
-							vgn = put(vgparent, "div", "class", "scroll", "tabindex", "0", "role", "region", "aria-label", "Builds found")
+							vgn = put(vgparent, "table")
 							{
 								vgparent := vgn
 								_ = vgparent
-								vgn = put(vgparent, "table")
+								vgn = put(vgparent, "caption", "class", "sr")
+								markup(vgn, vugu.HTML("Builds found"))
+								vgn = put(vgparent, "thead")
 								{
 									vgparent := vgn
 									_ = vgparent
-									vgn = put(vgparent, "thead")
+									vgn = put(vgparent, "tr")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "th", "scope", "col")
+										markup(vgn, vugu.HTML("build"))
+										for vgiterkeyt, k := range c.columns() {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											k := k
+											_ = k
+											vgn = put(vgparent, "th", "scope", "col")
+											attr(vgn, "aria-sort", c.sorted(k.key))
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "button", "type", "button", "name", "find-sort")
+												attr(vgn, "value", k.key)
+												on(vgn, "click", func(event vugu.DOMEvent) { c.P.SortFind(k.key) })
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "span")
+													content(vgn, k.label)
+													words(vgparent, " ")
+													vgn = put(vgparent, "small")
+													content(vgn, c.unit(k))
+												}
+											}
+										}
+										vgn = put(vgparent, "th", "scope", "col", "class", "words")
+										markup(vgn, vugu.HTML("status"))
+									}
+								}
+								for vgiterkeyt, r := range c.rows() {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									r := r
+									_ = r
+									vgn = put(vgparent, "tbody")
+									attr(vgn, "data-found", r.Link)
 									{
 										vgparent := vgn
 										_ = vgparent
@@ -1073,85 +1115,51 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 										{
 											vgparent := vgn
 											_ = vgparent
-											vgn = put(vgparent, "th", "scope", "col")
-											markup(vgn, vugu.HTML("build"))
-											for vgiterkeyt, k := range c.columns() {
-												var vgiterkey interface{} = vgiterkeyt
-												_ = vgiterkey
-												k := k
-												_ = k
-												vgn = put(vgparent, "th", "scope", "col")
-												attr(vgn, "aria-sort", c.sorted(k.key))
-												{
-													vgparent := vgn
-													_ = vgparent
-													vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-sort")
-													attr(vgn, "value", k.key)
-													content(vgn, c.heading(k))
-													on(vgn, "click", func(event vugu.DOMEvent) { c.P.SortFind(k.key) })
-												}
-											}
-											vgn = put(vgparent, "th", "scope", "col", "class", "words")
-											markup(vgn, vugu.HTML("status"))
-										}
-									}
-									vgn = put(vgparent, "tbody")
-									{
-										vgparent := vgn
-										_ = vgparent
-										for vgiterkeyt, r := range c.rows() {
-											var vgiterkey interface{} = vgiterkeyt
-											_ = vgiterkey
-											r := r
-											_ = r
-											vgn = put(vgparent, "tr")
-											attr(vgn, "data-found", r.Link)
+											vgn = put(vgparent, "th", "scope", "rowgroup")
 											{
 												vgparent := vgn
 												_ = vgparent
-												vgn = put(vgparent, "th", "scope", "row")
+												vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-open")
+												attr(vgn, "aria-label", "Open "+r.Name)
+												content(vgn, r.Count)
+												on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(r.Link) })
+											}
+											for vgiterkeyt, cell := range r.Cells {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												cell := cell
+												_ = cell
+												vgn = put(vgparent, "td")
+												content(vgn, cell)
+											}
+											vgn = put(vgparent, "td", "class", "words")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "span")
+												attr(vgn, "class", "st "+string(r.Status))
 												{
 													vgparent := vgn
 													_ = vgparent
-													vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-open")
-													attr(vgn, "aria-label", "Open "+r.Name)
-													content(vgn, r.Name)
-													on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(r.Link) })
-													vgn = put(vgparent, "span", "class", "help")
-													content(vgn, r.Cell + ", " + r.More)
-												}
-												for vgiterkeyt, cell := range r.Cells {
-													var vgiterkey interface{} = vgiterkeyt
-													_ = vgiterkey
-													cell := cell
-													_ = cell
-													vgn = put(vgparent, "td")
-													content(vgn, cell)
-												}
-												vgn = put(vgparent, "td", "class", "words")
-												{
-													vgparent := vgn
-													_ = vgparent
-													vgn = put(vgparent, "span")
-													attr(vgn, "class", "st "+string(r.Status))
+													vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
 													{
 														vgparent := vgn
 														_ = vgparent
-														vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
-														{
-															vgparent := vgn
-															_ = vgparent
-															vgn = put(vgparent, "path")
-															attr(vgn, "d", r.shape())
-														}
-														vgn = put(vgparent, "span")
-														content(vgn, string(r.Status))
+														vgn = put(vgparent, "path")
+														attr(vgn, "d", r.shape())
 													}
-													words(vgparent, " ")
-													vgn = put(vgparent, "span", "class", "help")
-													content(vgn, r.Why)
+													vgn = put(vgparent, "span")
+													content(vgn, string(r.Status))
 												}
 											}
+										}
+										vgn = put(vgparent, "tr")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "td", "class", "words about")
+											attr(vgn, "colspan", c.wide())
+											content(vgn, r.About)
 										}
 									}
 								}
@@ -1194,11 +1202,10 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 											attr(vgn, "aria-label", "Open "+m.Name)
 											content(vgn, m.Name)
 											on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(m.Link) })
-											words(vgparent, " ")
-											vgn = put(vgparent, "b")
+											vgn = put(vgparent, "p", "class", "missed")
 											content(vgn, m.Why)
 											vgn = put(vgparent, "p", "class", "help")
-											content(vgn, m.Cell + ", " + m.More)
+											content(vgn, m.About)
 										}
 									}
 								}

@@ -84,26 +84,25 @@ func (p *Planner) ReadFound(text string) {
 
 // findRow is one build as shown.
 type findRow struct {
-	Link, Name, Cell, More string
-	Cells                  []string
-	Status                 limit.Status
-	Why                    string
+	Link, Name, Count string // “20s2p, 6-inch hub, wide stator” and “20s2p”
+	About             string
+	Cells             []string
+	Status            limit.Status
 }
 
 func (r *findRow) shape() string { return shapeAt(r.Status, 0, 0) }
 
 func (c *FindBuildsBody) row(f *finds.Found) findRow {
 	l := link.Decode(f.Link)
-	cell, tire := build.FieldFor("cell"), build.FieldFor("tire")
-	r := findRow{Link: f.Link, Name: suggested(&l.Build), Cell: cell.Options()[cell.Index(&l.Build)].Name, Status: f.Status}
-	r.More = tire.Options()[tire.Index(&l.Build)].Name + " " + c.figure(l.Build.Pressure/1e3, "kPa", 0)
-	ctrl := build.FieldFor("ctrl")
-	r.More += ", " + ctrl.Options()[ctrl.Index(&l.Build)].Name
+	name := func(key string) string { f := build.FieldFor(key); return f.Options()[f.Index(&l.Build)].Name }
+	r := findRow{Link: f.Link, Name: suggested(&l.Build), Status: f.Status}
+	r.Count, _, _ = strings.Cut(r.Name, ",")
+	r.About = name("motor") + "; " + name("cell") + "; " + name("ctrl") + "; " + name("tire") + " at " + c.figure(l.Build.Pressure/1e3, "kPa", 0)
 	if l.Build.WeakenA > 0 {
-		r.More += ", weakening " + shortest(l.Build.WeakenA, 0) + " A"
+		r.About += "; weakening " + shortest(l.Build.WeakenA, 0) + " A"
 	}
 	if f.Code != "" {
-		r.Why = core.Words(f.Code)
+		r.About += "; " + string(f.Status) + ": " + core.Words(f.Code)
 	}
 	for _, k := range c.columns() {
 		cell := "–"
@@ -130,13 +129,10 @@ func (c *FindBuildsBody) rows() []findRow {
 
 func (c *FindBuildsBody) left() int { return len(c.list) - c.f().rows }
 
-// heading is a column's name with its unit.
-func (c *FindBuildsBody) heading(k findColumn) string {
-	if name := c.P.Units.of(k.unit).name; name != "" {
-		return k.label + ", " + name
-	}
-	return k.label
-}
+func (c *FindBuildsBody) unit(k findColumn) string { return c.P.Units.of(k.unit).name }
+
+// wide is how many columns the table has.
+func (c *FindBuildsBody) wide() string { return strconv.Itoa(len(c.columns()) + 2) }
 
 // findMiss is a near miss as shown.
 type findMiss struct {
@@ -168,7 +164,11 @@ func (c *FindBuildsBody) missed(m *finds.Miss) string {
 	if m.Wish == finds.Wishes[finds.Cells].Key {
 		return "Boxes too small " + by + ": " + strconv.Itoa(m.Cells[0]) + "+" + strconv.Itoa(m.Cells[1]) + " cells"
 	}
-	return label + " misses " + by + ": " + c.figure(m.Value, unit, 1) + ", wanted " + c.figure(m.Wanted, unit, 1)
+	digits := 1
+	for digits < 4 && c.figure(m.Value, unit, digits) == c.figure(m.Wanted, unit, digits) {
+		digits++
+	}
+	return label + " misses " + by + ": " + c.figure(m.Value, unit, digits) + ", wanted " + c.figure(m.Wanted, unit, digits)
 }
 
 // findReason is why builds are out, and how many.

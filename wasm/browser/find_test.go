@@ -4,6 +4,7 @@ package browser
 
 import (
 	"fmt"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -35,6 +36,14 @@ func openFind(t testing.TB, tab *pagetest.Tab, address, wishes string) {
 }
 
 func startFind(tab *pagetest.Tab) { do(tab, `document.querySelector('[name=find-start]').click()`) }
+
+// searched waits until the search has ended, which a busy machine takes its time for.
+func searched(t testing.TB, tab *pagetest.Tab) {
+	t.Helper()
+	for end := time.Now().Add(2 * time.Minute); !pagetest.Eval[bool](tab, findDone); time.Sleep(5 * time.Millisecond) {
+		require.True(t, time.Now().Before(end), "the search does not end")
+	}
+}
 
 const findDone = `document.querySelector('[data-message=find]')?.dataset.state === 'done'`
 
@@ -94,7 +103,7 @@ func TestFindFindsWhatTheCoreFinds(t *testing.T) {
 		cores(tab, n)
 		openFind(t, tab, serve(t), wishes)
 		startFind(tab)
-		tab.Await(findDone)
+		searched(t, tab)
 		sameAnswer(t, want, tab)
 		assert.Equal(t, float64(min(n-1, 2)), pagetest.Eval[float64](tab, `performance.getEntriesByType('resource').filter((e) => e.name.endsWith('thread.js')).length`), "threads")
 	}
@@ -146,9 +155,22 @@ func TestFindIsCancelledAndLeavesThePageAlive(t *testing.T) {
 	assert.InDelta(t, s*4.2, readout(tab, "pack.full_v"), 1e-9, "figures follow the finger")
 	require.Equal(t, "searching", pagetest.Eval[string](tab, `document.querySelector('[data-message=find]').dataset.state`))
 	do(tab, `document.querySelector('[name=find-stop]').click()`)
-	tab.Await(findDone)
+	searched(t, tab)
 	assert.Contains(t, pagetest.Eval[string](tab, `document.querySelector('[data-message=find]').innerText`), "Stopped")
 	assert.False(t, pagetest.Eval[bool](tab, `Boolean(document.querySelector('[name=find-stop]'))`))
+}
+
+// The card in use keeps to the accessibility rules.
+func TestFindMeetsTheAccessibilityRules(t *testing.T) {
+	tab := fresh(t, serve(t))
+	resize(tab, 390, 844)
+	openFind(t, tab, serve(t), small+"&"+axes)
+	withAxe(t, tab)
+	startFind(tab)
+	searched(t, tab)
+	do(tab, `document.querySelectorAll('.find details').forEach((d) => { d.open = true })`)
+	write(tab, `document.getElementById('find-mass')`, "heavy")
+	audited(t, tab)
 }
 
 // Where no thread can be had the page searches between its frames, and finds the same.
@@ -164,7 +186,7 @@ func TestFindWithoutThreads(t *testing.T) {
 		atStart(tab, without)
 		openFind(t, tab, serve(t), wishes)
 		startFind(tab)
-		tab.Await(findDone)
+		searched(t, tab)
 		sameAnswer(t, want, tab)
 	}
 }
@@ -186,7 +208,7 @@ func BenchmarkFind(b *testing.B) {
 			for b.Loop() {
 				start := time.Now()
 				startFind(tab)
-				tab.Await(findDone)
+				searched(b, tab)
 				seconds += time.Since(start).Seconds()
 			}
 			b.ReportMetric(float64(b.N)*float64(tally.Examined())/seconds, "examined/s")
@@ -205,4 +227,27 @@ func BenchmarkFind(b *testing.B) {
 			report(b, "input-to-paint while it searches", pagetest.Eval[[]float64](tab, "samples"))
 		})
 	}
+}
+
+// The page that is one file has its threads from its own text.
+func TestFindInOneFile(t *testing.T) {
+	const wishes = small + "&" + axes
+	want := natively(t, "", wishes)
+	address := "file://" + filepath.ToSlash(wholeFile(t))
+	tab := fresh(t, address[:len("file://")])
+	resize(tab, 390, 844)
+	cores(tab, 3)
+	atStart(tab, `{
+		const Native = self.Worker;
+		self.started = self.spoke = 0;
+		self.Worker = class extends Native {
+			constructor(address) { super(address); self.started++; this.addEventListener('message', () => self.spoke++); }
+		};
+	}`)
+	openFind(t, tab, address, wishes)
+	startFind(tab)
+	searched(t, tab)
+	sameAnswer(t, want, tab)
+	assert.Equal(t, 2.0, pagetest.Eval[float64](tab, "self.started"), "threads")
+	assert.GreaterOrEqual(t, pagetest.Eval[float64](tab, "self.spoke"), 2.0, "and they did the work")
 }
