@@ -6,6 +6,7 @@ require (
 	github.com/andybalholm/brotli v1.2.8
 	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0
+	github.com/coder/websocket v1.8.15
 	github.com/hack-pad/safejs v0.1.0
 	github.com/stretchr/testify v1.12.1
 	github.com/vugu/html v0.0.0-20190914200101-c62dc20b8289
