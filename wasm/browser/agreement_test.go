@@ -26,6 +26,7 @@ var boards = []string{
 
 // TestBrowserAgreesWithNative holds every readout in the page against the same core compiled for this machine.
 func TestBrowserAgreesWithNative(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	figures := 0
 	for _, board := range boards {

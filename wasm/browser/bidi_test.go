@@ -79,7 +79,7 @@ func openFox(t testing.TB, width, height int) *fox {
 	if err := os.WriteFile(filepath.Join(profile, "user.js"), []byte(quiet), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
 	browser := exec.CommandContext(ctx, path, "--headless", "--no-remote", "--remote-debugging-port=0", "--profile", profile)
 	browser.Env = append(os.Environ(), "HOME="+profile)
 	words, err := browser.StderrPipe()

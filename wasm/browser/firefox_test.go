@@ -13,6 +13,7 @@ import (
 
 // TestFirefox holds the page's main job in a browser with another engine, all in one go, for Firefox is slow to start.
 func TestFirefox(t *testing.T) {
+	t.Parallel()
 	if foxPath() != "" {
 		serve(t) // builds
 	}

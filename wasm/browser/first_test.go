@@ -52,6 +52,7 @@ func goOn(tab *pagetest.Tab) {
 }
 
 func TestFirstViewIsWhatTheProgramDraws(t *testing.T) {
+	t.Parallel()
 	for _, size := range [][2]int64{{320, 700}, {390, 844}, {1440, 900}} {
 		t.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(t *testing.T) {
 			tab := holdBack(t, serve(t), size[0], size[1], "")
@@ -83,6 +84,7 @@ func TestFirstViewIsWhatTheProgramDraws(t *testing.T) {
 
 // TestFirstViewNeverShowsAnotherBuild opens the page where the standard build's figures would be wrong.
 func TestFirstViewNeverShowsAnotherBuild(t *testing.T) {
+	t.Parallel()
 	for name, c := range map[string]struct{ tail, before string }{
 		"a link in the fragment": {tail: "#v=1&s=32&p=4&motor=hub65-wide&kpa=90&cell=46800-balanced"},
 		"a link in the query":    {tail: "?s=32&p=4&motor=hub5-narrow"},

@@ -59,7 +59,7 @@ func Serve(t testing.TB, files map[string][]byte) string {
 	return server.URL
 }
 
-// Open opens an address in a fresh browser, which ends with the test. The test fails if it is not done within two
+// Open opens an address in a fresh browser, which ends with the test. The test fails if it is not done within five
 // minutes.
 func Open(t testing.TB, address string) *Tab {
 	t.Helper()
@@ -78,7 +78,7 @@ func Open(t testing.TB, address string) *Tab {
 		chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-sync", true),
 	)
-	ctx, cancelTime := context.WithTimeout(context.Background(), 2*time.Minute)
+	ctx, cancelTime := context.WithTimeout(context.Background(), 5*time.Minute)
 	ctx, cancelBrowser := chromedp.NewExecAllocator(ctx, options...)
 	ctx, cancelTab := chromedp.NewContext(ctx)
 	t.Cleanup(func() {
