@@ -37,6 +37,7 @@ var site struct {
 
 func TestMain(m *testing.M) {
 	code := m.Run()
+	tell(os.Stdout)
 	if site.server != nil {
 		stop(site.server)
 	}
