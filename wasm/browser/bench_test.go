@@ -28,12 +28,19 @@ type figure struct {
 	value, goal float64
 	unit        string
 	noGoal      bool
+	atLeast     bool // the goal is the least, not the most
 }
+
+// remarks say what could not be measured.
+var remarks []string
 
 // figures are printed after the last benchmark.
 var figures []figure
 
 func tell(w io.Writer) {
+	for _, r := range remarks {
+		fmt.Fprintln(w, r)
+	}
 	if len(figures) == 0 {
 		return
 	}
@@ -44,7 +51,7 @@ func tell(w io.Writer) {
 		switch {
 		case f.noGoal:
 			goal, word = "-", ""
-		case f.value > f.goal:
+		case f.atLeast && f.value < f.goal, !f.atLeast && f.value > f.goal:
 			word = "MISSED"
 		}
 		fmt.Fprintf(table, "%.4g\t%s\t%s\t%s\t\v%s\n", f.value, f.unit, goal, word, f.what)

@@ -63,7 +63,7 @@ func Serve(t testing.TB, files map[string][]byte) string {
 // minutes.
 func Open(t testing.TB, address string) *Tab {
 	t.Helper()
-	path := find()
+	path := Path()
 	if path == "" {
 		t.Fatal("no Chromium found: put chromium, chromium-browser or google-chrome into PATH, " +
 			"or its path into HEADROOM_CHROMIUM")
@@ -95,7 +95,8 @@ func Open(t testing.TB, address string) *Tab {
 	return tab
 }
 
-func find() string {
+// Path is where Chromium is, or nothing.
+func Path() string {
 	names := []string{os.Getenv("HEADROOM_CHROMIUM"), "chromium", "chromium-browser", "google-chrome"}
 	for _, name := range names {
 		if path, err := exec.LookPath(name); err == nil {
