@@ -18,7 +18,7 @@ type Found struct {
 	ShiftMm    float64      `json:"shift_mm"`
 	MassKg     float64      `json:"mass_kg"`
 	Price      *int64       `json:"price_hundredths,omitempty"` // nil where no list holds it
-	Cells      [2]int       `json:"cells"`                 // in the main box and in the second
+	Cells      [2]int       `json:"cells"`                      // in the main box and in the second
 	Status     limit.Status `json:"status"`
 	Code       string       `json:"code,omitempty"` // what makes it tight
 	Index      int64        `json:"index"`          // place in the order of the space
