@@ -170,7 +170,7 @@ func TestFindMeetsTheAccessibilityRules(t *testing.T) {
 	searched(t, tab)
 	do(tab, `document.querySelectorAll('.find details').forEach((d) => { d.open = true })`)
 	write(tab, `document.getElementById('find-mass')`, "heavy")
-	audited(t, tab)
+	auditedCard(t, tab, ".find")
 }
 
 // Where no thread can be had the page searches between its frames, and finds the same.

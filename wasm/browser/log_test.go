@@ -72,9 +72,9 @@ func TestRideLogDropped(t *testing.T) {
 
 	withAxe(t, tab)
 	openCard(tab, "#ride-log details.more")
-	audited(t, tab)
+	auditedCard(t, tab, "#ride-log")
 	media(tab, "prefers-color-scheme", "dark")
-	audited(t, tab)
+	auditedCard(t, tab, "#ride-log")
 
 	click(tab, "log-fit")
 	tab.Await(`document.querySelector('[name=ride-put]') !== null`)
