@@ -224,7 +224,7 @@ func BenchmarkFind(b *testing.B) {
 				tab.Do(chromedp.KeyEvent(key))
 				tab.Await(fmt.Sprintf("samples.length === %d", count+1))
 			}
-			report(b, "input-to-paint while it searches", pagetest.Eval[[]float64](tab, "samples"))
+			report(b, "input-to-paint while it searches", pagetest.Eval[[]float64](tab, "samples"), p95Goal(16))
 		})
 	}
 }
