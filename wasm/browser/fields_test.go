@@ -34,8 +34,7 @@ func unfold(tab *pagetest.Tab) {
 	}
 }
 
-func TestTyping(t *testing.T) {
-	t.Parallel()
+func TestTyping(t *testing.T) { // alone: a tap that takes long is a hold
 	tab := open(t, "#v=1")
 	unfold(tab)
 	value := func(key string) string { return pagetest.Eval[string](tab, typed(key)+".value") }
