@@ -118,6 +118,15 @@ func TestAccessibilityRules(t *testing.T) {
 		withAxe(t, tab)
 		audited(t, tab)
 	})
+	t.Run("the build sheet", func(t *testing.T) {
+		tab := open(t, "#"+dangerous)
+		do(tab, "window.print = () => {}")
+		click(tab, "share")
+		click(tab, "print-sheet")
+		pagetest.Call(tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		withAxe(t, tab)
+		audited(t, tab)
+	})
 	t.Run("while the program is on its way", func(t *testing.T) {
 		for _, tail := range []string{"", "#v=1&s=32"} {
 			tab := holdBack(t, serve(t)+tail, 390, 844, "")
