@@ -174,6 +174,17 @@ func TestAccessibilityRules(t *testing.T) {
 		small := await[[]string](tab, audit("document", layout))
 		assert.True(t, slices.ContainsFunc(small, func(line string) bool { return strings.HasPrefix(line, "target-size:") }), "%q", small)
 	})
+	t.Run("the build sheet", func(t *testing.T) {
+		tab := open(t, "#"+dangerous)
+		do(tab, "window.print = () => {}")
+		do(tab, `document.querySelector('[name=share]').click()`)
+		frames(tab)
+		do(tab, `document.querySelector('[name=print-sheet]').click()`)
+		frames(tab)
+		pagetest.Call(tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		withAxe(t, tab)
+		audited(t, tab, everything)
+	})
 	t.Run("while the program is on its way", func(t *testing.T) {
 		for _, tail := range []string{"", "#v=1&s=32"} {
 			tab := holdBack(t, serve(t)+tail, 390, 844, "")
