@@ -241,7 +241,9 @@ func (p *Planner) hasRideWork() bool {
 }
 
 // is tells whether a check is of a build and of the measurements as they are.
-func (k *checking) is(b build.Build, asked int) bool { return k != nil && k.of == b && k.asked == asked }
+func (k *checking) is(b build.Build, asked int) bool {
+	return k != nil && k.of == b && k.asked == asked
+}
 
 // giveUpRide leaves this build unchecked after a fault; what was entered stays.
 func (p *Planner) giveUpRide() {
