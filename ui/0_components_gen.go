@@ -4305,7 +4305,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Bands come from how sure each input is (a class value less than an entered one), the instrument and the conditions. A fit makes the plan agree with one board as it was; it does not make a board safe."))
+				markup(vgn, vugu.HTML("Bands come from how sure each input is (a class value less than an entered one), the instrument and the conditions. Fit once, with everything: fitting again counts the same readings twice. A fit makes the plan agree with one board as it was; it does not make a board safe."))
 			}
 		}
 	}
