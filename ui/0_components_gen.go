@@ -60,41 +60,12 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						_ = vgparent
 						vgn = put(vgparent, "p", "class", "help")
 						content(vgn, c.layerName(i, layer))
-						vgn = put(vgparent, "svg", "class", "cells", "role", "img")
-						attr(vgn, "aria-label", c.words(i, layer))
-						attr(vgn, "viewBox", c.box(i))
 						{
-							vgparent := vgn
-							_ = vgparent
-							vgn = put(vgparent, "rect", "class", "case", "x", "0", "y", "0", "rx", "3")
-							attr(vgn, "height", mm(c.drawings[i].InnerY))
-							attr(vgn, "width", mm(c.drawings[i].InnerX))
-							for vgiterkeyt, p := range c.cells(i, layer) {
-								var vgiterkey interface{} = vgiterkeyt
-								_ = vgiterkey
-								p := p
-								_ = p
-								vgn = put(vgparent, "g")
-								attr(vgn, "class", p.Class)
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "circle")
-									attr(vgn, "cx", p.X)
-									attr(vgn, "cy", p.Y)
-									attr(vgn, "r", p.R)
-									vgn = put(vgparent, "text", "class", "pole", "text-anchor", "middle")
-									attr(vgn, "x", p.X)
-									attr(vgn, "y", p.PoleY)
-									content(vgn, p.Pole)
-									vgn = put(vgparent, "text", "class", "group", "text-anchor", "middle")
-									attr(vgn, "x", p.X)
-									attr(vgn, "y", p.GroupY)
-									content(vgn, p.Group)
-								}
-							}
-							vgn = put(vgparent, "path", "class", "due")
-							attr(vgn, "d", c.due(i, layer))
+							vgcomp := component[CellLayer](vgin, 0x5918633CCEE60495, vgiterkey)
+							vgcomp.I = i
+							vgcomp.Layer = layer
+							vgcomp.V = c
+							vgn = nest(vgout, vgparent, vgcomp)
 						}
 					}
 				}
@@ -104,6 +75,419 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		}
 		vgn = put(vgparent, "p", "class", "help")
 		markup(vgn, vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "article", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "class", c.size())
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "header")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "h1")
+				content(vgn, c.title())
+				vgn = put(vgparent, "p")
+				content(vgn, c.about())
+			}
+			vgn = put(vgparent, "p", "class", "made")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "b")
+				markup(vgn, vugu.HTML("Headroom build sheet"))
+				words(vgparent, " ")
+				vgn = put(vgparent, "span")
+				content(vgn, c.date())
+			}
+		}
+		vgn = put(vgparent, "section", "class", "first")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("To settle first"))
+			vgn = put(vgparent, "ul", "class", "troubles")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, n := range c.troubles() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					n := n
+					_ = n
+					vgn = put(vgparent, "li")
+					attr(vgn, "class", string(n.Status))
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := &Status{}
+							vgcomp.Status = n.Status
+							place(vgin, vgout, vgparent, vgcomp)
+						}
+						words(vgparent, " ")
+						vgn = put(vgparent, "span")
+						content(vgn, n.Text)
+					}
+				}
+			}
+			if len(c.troubles()) == 0 {
+				vgn = put(vgparent, "p")
+				{
+					vgparent := vgn
+					_ = vgparent
+					words(vgparent, "Nothing is tight and nothing is over, as far as this planner looks.")
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("What it gives"))
+			vgn = put(vgparent, "dl", "class", "pairs")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, f := range c.figures() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					f := f
+					_ = f
+					vgn = put(vgparent, "div")
+					attr(vgn, "data-sheet", f.Key)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "dt")
+						content(vgn, f.Label)
+						vgn = put(vgparent, "dd")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "b")
+							content(vgn, f.Number)
+							words(vgparent, " ")
+							vgn = put(vgparent, "span")
+							content(vgn, f.Unit)
+							words(vgparent, " ")
+							{
+								vgcomp := &Status{}
+								vgcomp.Status = f.Status
+								place(vgin, vgout, vgparent, vgcomp)
+							}
+						}
+					}
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("The build"))
+			vgn = put(vgparent, "dl", "class", "pairs")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, in := range c.list() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					in := in
+					_ = in
+					vgn = put(vgparent, "div")
+					attr(vgn, "data-sheet-input", in.Key)
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "dt")
+						content(vgn, in.Label)
+						vgn = put(vgparent, "dd")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "b")
+							content(vgn, in.Value)
+						}
+					}
+				}
+			}
+			vgn = put(vgparent, "p", "class", "rest")
+			markup(vgn, vugu.HTML("Inputs that are not listed are as in the standard build; the link holds them all."))
+		}
+		vgn = put(vgparent, "section", "class", "drawings")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Where it sits"))
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "figure")
+				{
+					vgparent := vgn
+					_ = vgparent
+					{
+						vgcomp := component[SideDrawing](vgin, 0x36BD52E67C453C90, vgiterkey)
+						vgcomp.P = c.P
+						vgn = nest(vgout, vgparent, vgcomp)
+					}
+					vgn = put(vgparent, "figcaption")
+					markup(vgn, vugu.HTML("From the right side, nose to the right. Quartered disc: center of mass. Triangle: stand here and the motor has nothing to hold."))
+				}
+				for i := range c.boxes.drawings {
+					var vgiterkey interface{} = i
+					_ = vgiterkey
+					i := i
+					_ = i
+					vgn = put(vgparent, "figure")
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := component[CellLayer](vgin, 0xA8DE5C65CD0B2CEC, vgiterkey)
+							vgcomp.I = i
+							vgcomp.Layer = 0
+							vgcomp.V = c.v()
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+						vgn = put(vgparent, "figcaption")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "span")
+							content(vgn, c.v().title(i) + ": " + c.v().fit(i))
+							words(vgparent, " ")
+							vgn = put(vgparent, "span")
+							content(vgn, c.v().layerName(i, 0) + ".")
+						}
+					}
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("What the current meets"))
+			vgn = put(vgparent, "table")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "thead")
+				markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Epart\x3C/th\x3E\x3Cth scope=\"col\"\x3Efor long\x3C/th\x3E\x3Cth scope=\"col\"\x3Efor seconds\x3C/th\x3E\x3Cth scope=\"col\"\x3Espare\x3C/th\x3E\x3Cth scope=\"col\"\x3Estatus\x3C/th\x3E\x3C/tr\x3E"))
+				vgn = put(vgparent, "tbody")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, r := range c.rows() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						r := r
+						_ = r
+						vgn = put(vgparent, "tr")
+						attr(vgn, "data-sheet-part", r.Key)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "th", "scope", "row")
+							content(vgn, c.partName(r))
+							vgn = put(vgparent, "td")
+							content(vgn, c.steady(r))
+							vgn = put(vgparent, "td")
+							content(vgn, c.peak(r))
+							vgn = put(vgparent, "td")
+							content(vgn, c.spare(r))
+							vgn = put(vgparent, "td")
+							{
+								vgparent := vgn
+								_ = vgparent
+								{
+									vgcomp := &Status{}
+									vgcomp.Status = r.Status
+									place(vgin, vgout, vgparent, vgcomp)
+								}
+							}
+						}
+					}
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Settings to enter"))
+			vgn = put(vgparent, "table")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "thead")
+				markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Esetting\x3C/th\x3E\x3Cth scope=\"col\"\x3Eenter\x3C/th\x3E\x3Cth scope=\"col\"\x3Eas planned\x3C/th\x3E\x3Cth scope=\"col\"\x3Eclear band\x3C/th\x3E\x3Cth scope=\"col\"\x3Estatus\x3C/th\x3E\x3Cth scope=\"col\"\x3Eentered\x3C/th\x3E\x3C/tr\x3E"))
+				vgn = put(vgparent, "tbody")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for i := range c.check.rows {
+						var vgiterkey interface{} = i
+						_ = vgiterkey
+						i := i
+						_ = i
+						vgn = put(vgparent, "tr")
+						attr(vgn, "data-sheet-setting", c.k().row(i).Key)
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "th", "scope", "row")
+							content(vgn, c.k().row(i).Label)
+							vgn = put(vgparent, "td")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "b")
+								content(vgn, c.should(i))
+							}
+							vgn = put(vgparent, "td")
+							content(vgn, c.set(i))
+							vgn = put(vgparent, "td")
+							content(vgn, c.k().band(i))
+							vgn = put(vgparent, "td")
+							{
+								vgparent := vgn
+								_ = vgparent
+								{
+									vgcomp := &Status{}
+									vgcomp.Status = c.k().row(i).Status
+									place(vgin, vgout, vgparent, vgcomp)
+								}
+							}
+							vgn = put(vgparent, "td", "class", "blank")
+							markup(vgn, vugu.HTML(""))
+						}
+					}
+				}
+			}
+			vgn = put(vgparent, "p", "class", "rest")
+			markup(vgn, vugu.HTML("The figures above hold for the settings as planned. The data sheets of controller, cells and motor come first."))
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Wiring"))
+			vgn = put(vgparent, "ul")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, line := range c.wiring() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					line := line
+					_ = line
+					vgn = put(vgparent, "li")
+					content(vgn, line)
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Charging"))
+			vgn = put(vgparent, "ul")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, line := range c.charging() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					line := line
+					_ = line
+					vgn = put(vgparent, "li")
+					content(vgn, line)
+				}
+			}
+		}
+		vgn = put(vgparent, "section")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Before the first ride"))
+			vgn = put(vgparent, "ul", "class", "ticks")
+			{
+				vgparent := vgn
+				_ = vgparent
+				for vgiterkeyt, line := range c.checks() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					line := line
+					_ = line
+					vgn = put(vgparent, "li")
+					content(vgn, line)
+				}
+			}
+		}
+		{
+			vgcomp := component[Cautions](vgin, 0xCB5217221EDDF7CD, vgiterkey)
+			vgcomp.P = c.P
+			vgn = nest(vgout, vgparent, vgcomp)
+		}
+		vgn = put(vgparent, "footer")
+		{
+			vgparent := vgn
+			_ = vgparent
+			if c.path() != "" {
+				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "sheet")
+				attr(vgn, "viewBox", c.box())
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "path")
+					attr(vgn, "d", c.path())
+				}
+			}
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "b")
+				markup(vgn, vugu.HTML("This build, to open again"))
+				vgn = put(vgparent, "p", "class", "link")
+				content(vgn, c.address())
+			}
+		}
 	}
 	return vgout
 }
@@ -149,6 +533,60 @@ func (c *Cautions) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgn = put(vgparent, "li")
 			markup(vgn, vugu.HTML("A full pack cannot take back energy: at the top of a hill the voltage rises when you brake."))
 		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *CellLayer) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "cells"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "aria-label", c.V.words(c.I, c.Layer))
+	attr(vgn, "viewBox", c.V.box(c.I))
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "rect", "class", "case", "x", "0", "y", "0", "rx", "3")
+		attr(vgn, "height", mm(c.V.drawings[c.I].InnerY))
+		attr(vgn, "width", mm(c.V.drawings[c.I].InnerX))
+		for vgiterkeyt, p := range c.V.cells(c.I, c.Layer) {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			p := p
+			_ = p
+			vgn = put(vgparent, "g")
+			attr(vgn, "class", p.Class)
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "circle")
+				attr(vgn, "cx", p.X)
+				attr(vgn, "cy", p.Y)
+				attr(vgn, "r", p.R)
+				vgn = put(vgparent, "text", "class", "pole", "text-anchor", "middle")
+				attr(vgn, "x", p.X)
+				attr(vgn, "y", p.PoleY)
+				content(vgn, p.Pole)
+				vgn = put(vgparent, "text", "class", "group", "text-anchor", "middle")
+				attr(vgn, "x", p.X)
+				attr(vgn, "y", p.GroupY)
+				content(vgn, p.Group)
+			}
+		}
+		vgn = put(vgparent, "path", "class", "due")
+		attr(vgn, "d", c.V.due(c.I, c.Layer))
 	}
 	return vgout
 }
@@ -259,7 +697,7 @@ func (c *Compare) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = put(vgparent, "summary")
+		vgn = put(vgparent, "summary", "id", "compare")
 		{
 			vgparent := vgn
 			_ = vgparent
@@ -547,72 +985,10 @@ func (c *CurvesBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					_ = vgparent
 					vgn = put(vgparent, "summary")
 					content(vgn, "As a table: " + c.title())
-					for vgiterkeyt, t := range c.tables() {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						t := t
-						_ = t
-						vgn = put(vgparent, "div")
-						{
-							vgparent := vgn
-							_ = vgparent
-							vgn = put(vgparent, "h3")
-							content(vgn, t.Title)
-							vgn = put(vgparent, "table")
-							{
-								vgparent := vgn
-								_ = vgparent
-								vgn = put(vgparent, "thead")
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "tr")
-									{
-										vgparent := vgn
-										_ = vgparent
-										for vgiterkeyt, h := range t.Head {
-											var vgiterkey interface{} = vgiterkeyt
-											_ = vgiterkey
-											h := h
-											_ = h
-											vgn = put(vgparent, "th", "scope", "col")
-											content(vgn, h)
-										}
-									}
-								}
-								vgn = put(vgparent, "tbody")
-								{
-									vgparent := vgn
-									_ = vgparent
-									for vgiterkeyt, r := range t.Rows {
-										var vgiterkey interface{} = vgiterkeyt
-										_ = vgiterkey
-										r := r
-										_ = r
-										vgn = put(vgparent, "tr")
-										attr(vgn, "class", r.Status)
-										{
-											vgparent := vgn
-											_ = vgparent
-											vgn = put(vgparent, "th", "scope", "row")
-											content(vgn, r.At)
-											for vgiterkeyt, cell := range r.Cells {
-												var vgiterkey interface{} = vgiterkeyt
-												_ = vgiterkey
-												cell := cell
-												_ = cell
-												vgn = put(vgparent, "td")
-												content(vgn, cell)
-											}
-											if r.Words != "" {
-												vgn = put(vgparent, "td", "class", "words")
-												content(vgn, r.Words)
-											}
-										}
-									}
-								}
-							}
-						}
+					{
+						vgcomp := component[FigureTables](vgin, 0x49731F38AB6361BA, vgiterkey)
+						vgcomp.List = c.tables()
+						vgn = nest(vgout, vgparent, vgcomp)
 					}
 				}
 			}
@@ -792,6 +1168,96 @@ func (c *FieldBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = put(vgparent, "p", "class", "help")
 		attr(vgn, "id", c.E.ID+"-help")
 		content(vgn, c.help())
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *FigureTables) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	{
+		vgparent := vgn
+		_ = vgparent
+		for vgiterkeyt, t := range c.List {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			t := t
+			_ = t
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "h3")
+				content(vgn, t.Title)
+				vgn = put(vgparent, "table")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "thead")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "tr")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, h := range t.Head {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								h := h
+								_ = h
+								vgn = put(vgparent, "th", "scope", "col")
+								content(vgn, h)
+							}
+						}
+					}
+					vgn = put(vgparent, "tbody")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, r := range t.Rows {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							r := r
+							_ = r
+							vgn = put(vgparent, "tr")
+							attr(vgn, "class", r.Status)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "th", "scope", "row")
+								content(vgn, r.At)
+								for vgiterkeyt, cell := range r.Cells {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									cell := cell
+									_ = cell
+									vgn = put(vgparent, "td")
+									content(vgn, cell)
+								}
+								if r.Words != "" {
+									vgn = put(vgparent, "td", "class", "words")
+									content(vgn, r.Words)
+								}
+							}
+						}
+					}
+				}
+			}
+		}
 	}
 	return vgout
 }
@@ -1298,6 +1764,456 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute(nil)}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "class", "page offer"+c.mode())
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "header", "class", "top")
+		{
+			vgparent := vgn
+			_ = vgparent
+			if !c.failed() {
+				vgn = put(vgparent, "h1")
+				content(vgn, c.title())
+			}
+			if c.failed() {
+				vgn = put(vgparent, "h1")
+				{
+					vgparent := vgn
+					_ = vgparent
+					words(vgparent, "No preview")
+				}
+			}
+			vgn = put(vgparent, "div", "class", "tools")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "fieldset", "class", "pair")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "legend", "class", "sr")
+					markup(vgn, vugu.HTML("Units"))
+					vgn = put(vgparent, "label")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "input", "type", "radio", "name", "units", "value", "metric")
+						flag(vgn, "checked", c.P.Units == Metric)
+						on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetUnits(Metric) })
+						vgn = put(vgparent, "span")
+						markup(vgn, vugu.HTML("Metric"))
+					}
+					vgn = put(vgparent, "label")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "input", "type", "radio", "name", "units", "value", "us")
+						flag(vgn, "checked", c.P.Units == US)
+						on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetUnits(US) })
+						vgn = put(vgparent, "span")
+						markup(vgn, vugu.HTML("US"))
+					}
+				}
+				if !c.failed() {
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "print-offer")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.PrintOffer() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Print")
+					}
+				}
+			}
+		}
+		if c.failed() {
+			vgn = put(vgparent, "div", "class", "sheets")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "section", "class", "card", "aria-label", "What is wrong")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "p", "role", "alert", "data-message", "offer")
+					content(vgn, c.o().failure)
+					vgn = put(vgparent, "p", "class", "doings")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "leave-offer")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.CloseOffer() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Go to the planner")
+						}
+					}
+				}
+			}
+		}
+		if !c.failed() {
+			vgn = put(vgparent, "div", "class", "sheets")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "section", "class", "card", "aria-label", "This preview")
+				{
+					vgparent := vgn
+					_ = vgparent
+					if c.o().own {
+						vgn = put(vgparent, "p", "class", "doings")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "leave-offer")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.CloseOffer() })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Back to your quote")
+							}
+						}
+					}
+					vgn = put(vgparent, "p", "class", "about")
+					content(vgn, c.about())
+					if c.passed() {
+						vgn = put(vgparent, "p", "class", "st tight", "data-message", "passed")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "path", "d", "M5 0l5 5l-5 5l-5-5z")
+							}
+							vgn = put(vgparent, "span")
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Its last day has passed: ask the shop.")
+							}
+						}
+					}
+					if c.o().offer.Invented {
+						vgn = put(vgparent, "p", "class", "invented", "data-message", "invented")
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "An example with invented prices. Nobody offers anything at them.")
+						}
+					}
+					vgn = put(vgparent, "p", "class", "help")
+					markup(vgn, vugu.HTML("A preview is not a contract: what counts is what the shop confirms. The figures of the board are estimates until they are checked on the finished board. The link has a checksum against damage and no signature; where a price surprises you, ask the shop."))
+				}
+				if len(c.all()) > 1 {
+					vgn = put(vgparent, "fieldset", "class", "card options")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "legend", "class", "sr")
+						markup(vgn, vugu.HTML("Options"))
+						for i := range c.all() {
+							var vgiterkey interface{} = i
+							_ = vgiterkey
+							i := i
+							_ = i
+							vgn = put(vgparent, "label")
+							attr(vgn, "for", c.optionID(i))
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "input", "type", "radio", "name", "option")
+								attr(vgn, "id", c.optionID(i))
+								attr(vgn, "value", c.optionID(i))
+								flag(vgn, "checked", c.shown(i))
+								on(vgn, "change", func(event vugu.DOMEvent) { c.P.ChooseOffer(i) })
+								vgn = put(vgparent, "span", "class", "pick")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "b", "class", "title")
+									content(vgn, c.all()[i].Name)
+									words(vgparent, " ")
+									vgn = put(vgparent, "span", "class", "price")
+									content(vgn, c.money(c.all()[i].Total))
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "section", "class", "card promises", "aria-label", "What you get")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "h2")
+					markup(vgn, vugu.HTML("What you get"))
+					vgn = put(vgparent, "p", "class", "title", "data-option", "name")
+					content(vgn, c.option().Name)
+					if c.worst().Text != "" {
+						vgn = put(vgparent, "p", "data-message", "worst")
+						attr(vgn, "class", "worst "+string(c.worst().Status))
+						{
+							vgparent := vgn
+							_ = vgparent
+							{
+								vgcomp := &Status{}
+								vgcomp.Status = c.worst().Status
+								place(vgin, vgout, vgparent, vgcomp)
+							}
+							words(vgparent, " ")
+							vgn = put(vgparent, "span")
+							content(vgn, c.worst().Text)
+						}
+					}
+					vgn = put(vgparent, "dl")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, x := range c.promises() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							x := x
+							_ = x
+							vgn = put(vgparent, "div", "class", "line")
+							attr(vgn, "data-promise", x.Key)
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "dt")
+								content(vgn, x.Title)
+								vgn = put(vgparent, "dd")
+								{
+									vgparent := vgn
+									_ = vgparent
+									if x.Status != "" {
+										{
+											vgcomp := &Status{}
+											vgcomp.Status = x.Status
+											place(vgin, vgout, vgparent, vgcomp)
+										}
+									}
+								}
+								vgn = put(vgparent, "dd", "class", "wide")
+								content(vgn, x.Text)
+							}
+						}
+					}
+					vgn = put(vgparent, "p", "class", "doings")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "play-offer")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.PlayOffer() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Open this build and play")
+						}
+					}
+				}
+				vgn = put(vgparent, "section", "class", "card notes", "aria-label", "What to know")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "h2")
+					markup(vgn, vugu.HTML("What to know"))
+					if len(c.troubles()) == 0 {
+						vgn = put(vgparent, "p", "class", "good")
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Nothing is tight or over.")
+						}
+					}
+					vgn = put(vgparent, "ul")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, n := range c.troubles() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							n := n
+							_ = n
+							vgn = put(vgparent, "li")
+							attr(vgn, "data-note", n.Code)
+							{
+								vgparent := vgn
+								_ = vgparent
+								{
+									vgcomp := &Status{}
+									vgcomp.Status = n.Status
+									place(vgin, vgout, vgparent, vgcomp)
+								}
+								vgn = put(vgparent, "span")
+								content(vgn, n.Text)
+							}
+						}
+					}
+					vgn = put(vgparent, "ul", "class", "cautions")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, n := range c.cautions() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							n := n
+							_ = n
+							vgn = put(vgparent, "li")
+							attr(vgn, "data-note", n.Code)
+							content(vgn, n.Text)
+						}
+						vgn = put(vgparent, "li")
+						markup(vgn, vugu.HTML("A board on one wheel stays up only while its motor can push: a motor at its end drops the nose with no warning. Wear a helmet and guards, and ask what is allowed where you ride."))
+					}
+				}
+				vgn = put(vgparent, "section", "class", "card section bill", "aria-label", "What it costs")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "h2")
+					markup(vgn, vugu.HTML("What it costs"))
+					vgn = put(vgparent, "table")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "thead")
+						markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Epart or work\x3C/th\x3E\x3Cth scope=\"col\"\x3Eprice, net\x3C/th\x3E\x3C/tr\x3E"))
+						vgn = put(vgparent, "tbody")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, l := range c.option().Lines {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								l := l
+								_ = l
+								vgn = put(vgparent, "tr")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "th", "scope", "row")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "span")
+										content(vgn, l.Name)
+										words(vgparent, " ")
+										vgn = put(vgparent, "span", "class", "count")
+										content(vgn, c.quantity(l))
+									}
+									vgn = put(vgparent, "td")
+									{
+										vgparent := vgn
+										_ = vgparent
+										if !l.Open {
+											vgn = put(vgparent, "span")
+											content(vgn, c.money(l.Amount))
+										}
+										if l.Open {
+											vgn = put(vgparent, "b")
+											{
+												vgparent := vgn
+												_ = vgparent
+												words(vgparent, "no price yet")
+											}
+										}
+									}
+								}
+							}
+						}
+						vgn = put(vgparent, "tfoot")
+						{
+							vgparent := vgn
+							_ = vgparent
+							if c.option().Discount > 0 {
+								vgn = put(vgparent, "tr")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "th", "scope", "row")
+									markup(vgn, vugu.HTML("Discount"))
+									vgn = put(vgparent, "td")
+									content(vgn, c.money(-c.option().Discount))
+								}
+							}
+							vgn = put(vgparent, "tr")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "th", "scope", "row")
+								markup(vgn, vugu.HTML("Net"))
+								vgn = put(vgparent, "td", "data-sum", "net")
+								attr(vgn, "data-value", c.plain(c.option().Net))
+								content(vgn, c.money(c.option().Net))
+							}
+							vgn = put(vgparent, "tr")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "th", "scope", "row")
+								content(vgn, c.taxLabel())
+								vgn = put(vgparent, "td", "data-sum", "tax")
+								attr(vgn, "data-value", c.plain(c.option().Tax))
+								content(vgn, c.money(c.option().Tax))
+							}
+							vgn = put(vgparent, "tr", "class", "total")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "th", "scope", "row")
+								content(vgn, c.totalLabel())
+								vgn = put(vgparent, "td", "data-sum", "total")
+								attr(vgn, "data-value", c.plain(c.option().Total))
+								content(vgn, c.money(c.option().Total))
+							}
+						}
+					}
+					if c.option().Open > 0 {
+						vgn = put(vgparent, "p", "class", "msg", "data-message", "open")
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Some lines have no price yet, so the total is not what the board will cost.")
+						}
+					}
+					vgn = put(vgparent, "p", "class", "help")
+					content(vgn, c.rounding())
+				}
+				if c.o().offer.Terms != "" {
+					vgn = put(vgparent, "section", "class", "card", "aria-label", "Terms")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "h2")
+						markup(vgn, vugu.HTML("Terms"))
+						vgn = put(vgparent, "p", "class", "terms")
+						content(vgn, c.o().offer.Terms)
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *PathPartBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1395,6 +2311,831 @@ func (c *PathPictureBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				content(vgn, c.margin(i))
 				vgn = put(vgparent, "path", "class", "shape")
 				attr(vgn, "d", c.shape(i))
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *PriceList) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "prices"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section prices saved"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.P.IsOpen(pricesID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(pricesID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Price list"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.P.IsOpen(pricesID) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("What parts cost your shop, without tax. The list stays on this device: it is in no link, and no customer sees it. A browser may clear its memory; a file lasts."))
+				if c.s().list.Invented() {
+					vgn = put(vgparent, "p", "class", "invented", "data-message", "prices-invented")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "There are invented prices in this list. Every quote made with them says so.")
+					}
+				}
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-file")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.PickPrices() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Read a file")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-demo")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.DemoPrices() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Load an invented list")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "id", "price-add", "name", "price-add")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.AddPrice() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Add an item")
+					}
+				}
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert", "data-message", "prices-trouble")
+				content(vgn, c.s().trouble)
+				vgn = put(vgparent, "div", "class", "row said")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "p", "id", "prices-said", "tabindex", "-1", "role", "status", "data-message", "prices")
+					content(vgn, c.s().message)
+					if c.s().undoing {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "id", "prices-back", "name", "prices-back")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.TakePricesBack() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Take back")
+						}
+					}
+				}
+				if len(c.s().lines) > 0 {
+					vgn = put(vgparent, "ul", "class", "reasons", "role", "alert", "data-message", "prices-lines")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, line := range c.s().lines {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							line := line
+							_ = line
+							vgn = put(vgparent, "li")
+							content(vgn, line)
+						}
+					}
+				}
+				vgn = put(vgparent, "details", "class", "more")
+				flag(vgn, "open", c.P.IsOpen(pasteID))
+				on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(pasteID, event.PropBool("target", "open")) })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "summary")
+					markup(vgn, vugu.HTML("Paste a table"))
+					vgn = put(vgparent, "label", "for", "prices-paste")
+					markup(vgn, vugu.HTML("Rows with a header: name, price, and as there are for, unit, id, note; between them commas, semicolons or tabs"))
+					vgn = put(vgparent, "textarea", "id", "prices-paste", "name", "prices-paste", "rows", "6", "autocomplete", "off", "spellcheck", "false")
+					property(vgn, "value", c.s().pasted)
+					on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypePrices(event.PropString("target", "value")) })
+					vgn = put(vgparent, "p", "class", "doings")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-take")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ReadPasted() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Read this text")
+						}
+					}
+				}
+				if c.formOpen() {
+					vgn = put(vgparent, "div", "class", "form", "role", "group")
+					attr(vgn, "aria-label", c.formTitle())
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "h3")
+						content(vgn, c.formTitle())
+						vgn = put(vgparent, "div", "class", "fields")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, f := range c.fields() {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								f := f
+								_ = f
+								vgn = put(vgparent, "div", "class", "field")
+								attr(vgn, "data-k", f.Column)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "label")
+									attr(vgn, "for", c.fieldID(f))
+									content(vgn, f.Label)
+									if f.Column != "for" {
+										vgn = put(vgparent, "input", "type", "text", "autocomplete", "off")
+										attr(vgn, "aria-describedby", c.fieldID(f)+"-msg "+c.fieldID(f)+"-help")
+										attr(vgn, "aria-invalid", c.invalid(f))
+										attr(vgn, "id", c.fieldID(f))
+										attr(vgn, "inputmode", f.Mode)
+										attr(vgn, "name", c.fieldID(f))
+										property(vgn, "value", c.typed(f))
+										on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypePrice(f.Column, event.PropString("target", "value")) })
+										on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.PriceKey(event.PropString("key")) })
+									}
+									if f.Column == "for" {
+										vgn = put(vgparent, "input", "type", "text", "autocomplete", "off", "list", "price-kinds")
+										attr(vgn, "aria-describedby", c.fieldID(f)+"-msg "+c.fieldID(f)+"-help")
+										attr(vgn, "aria-invalid", c.invalid(f))
+										attr(vgn, "id", c.fieldID(f))
+										attr(vgn, "inputmode", f.Mode)
+										attr(vgn, "name", c.fieldID(f))
+										property(vgn, "value", c.typed(f))
+										on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypePrice(f.Column, event.PropString("target", "value")) })
+										on(vgn, "keydown", func(event vugu.DOMEvent) { c.P.PriceKey(event.PropString("key")) })
+									}
+									vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+									attr(vgn, "id", c.fieldID(f)+"-msg")
+									content(vgn, c.wrong(f))
+									vgn = put(vgparent, "p", "class", "help")
+									attr(vgn, "id", c.fieldID(f)+"-help")
+									content(vgn, f.Help)
+								}
+							}
+						}
+						vgn = put(vgparent, "datalist", "id", "price-kinds")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, k := range c.kinds() {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								k := k
+								_ = k
+								vgn = put(vgparent, "option")
+								attr(vgn, "value", k.ID)
+								content(vgn, k.Name)
+							}
+						}
+						vgn = put(vgparent, "div", "class", "doings")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "price-take")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.EndPrice(true) })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Take it")
+							}
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "price-drop")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.EndPrice(false) })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Leave it")
+							}
+							if c.s().editing != "" {
+								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "price-delete")
+								on(vgn, "click", func(event vugu.DOMEvent) { c.P.DropPrice(c.s().editing) })
+								{
+									vgparent := vgn
+									_ = vgparent
+									words(vgparent, "Delete it")
+								}
+							}
+						}
+					}
+				}
+				if len(c.s().list) > 0 {
+					vgn = put(vgparent, "div")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "label", "for", "prices-find")
+						markup(vgn, vugu.HTML("Find in the list"))
+						vgn = put(vgparent, "input", "type", "text", "id", "prices-find", "name", "prices-find", "autocomplete", "off")
+						property(vgn, "value", c.s().find)
+						on(vgn, "input", func(event vugu.DOMEvent) { c.P.FindPrice(event.PropString("target", "value")) })
+						vgn = put(vgparent, "table")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "thead")
+							markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Eitem\x3C/th\x3E\x3Cth scope=\"col\"\x3Eprice of one\x3C/th\x3E\x3Cth scope=\"col\"\x3E\x3Cspan class=\"sr\"\x3Eedit\x3C/span\x3E\x3C/th\x3E\x3C/tr\x3E"))
+							vgn = put(vgparent, "tbody")
+							{
+								vgparent := vgn
+								_ = vgparent
+								for vgiterkeyt, it := range c.rows {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									it := it
+									_ = it
+									vgn = put(vgparent, "tr")
+									attr(vgn, "data-item", it.ID)
+									attr(vgn, "data-k", it.ID)
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "th", "scope", "row")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "span", "class", "title")
+											content(vgn, it.Name)
+											vgn = put(vgparent, "span", "class", "help")
+											content(vgn, c.about(it))
+										}
+										vgn = put(vgparent, "td")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "span")
+											content(vgn, c.cost(it))
+											words(vgparent, " ")
+											vgn = put(vgparent, "span", "class", "per")
+											content(vgn, "a " + it.Unit)
+										}
+										vgn = put(vgparent, "td")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "price-edit")
+											attr(vgn, "aria-label", "Edit “"+it.Name+"”, "+it.ID)
+											on(vgn, "click", func(event vugu.DOMEvent) { c.P.EditPrice(it.ID) })
+											{
+												vgparent := vgn
+												_ = vgparent
+												words(vgparent, "Edit")
+											}
+										}
+									}
+								}
+							}
+						}
+						if c.more > 0 {
+							vgn = put(vgparent, "p", "class", "help")
+							content(vgn, "… and " + counted(c.more, "item") + " more: find them by a word.")
+						}
+						vgn = put(vgparent, "div", "class", "doings")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-csv")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.SavePrices("csv") })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Save as CSV")
+							}
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-json")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.SavePrices("json") })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Save as JSON")
+							}
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-clear")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.ClearPrices() })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Empty the list")
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "quote"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section quote saved"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.P.IsOpen(quoteID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(quoteID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Quote"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.P.IsOpen(quoteID) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Your own view, with cost and markup. What is entered here stays on this device; the customer\x26#39;s view holds what is not marked as yours."))
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert", "data-message", "quote-trouble")
+				content(vgn, c.q().trouble)
+				if c.invented() {
+					vgn = put(vgparent, "p", "class", "invented", "data-message", "quote-invented")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Some of these prices are invented. This is no quote to hand out.")
+					}
+				}
+				if len(c.troubles()) > 0 {
+					vgn = put(vgparent, "ul", "class", "reasons msg", "role", "alert", "data-message", "quote-sums")
+					{
+						vgparent := vgn
+						_ = vgparent
+						for vgiterkeyt, line := range c.troubles() {
+							var vgiterkey interface{} = vgiterkeyt
+							_ = vgiterkey
+							line := line
+							_ = line
+							vgn = put(vgparent, "li")
+							content(vgn, line)
+						}
+					}
+				}
+				vgn = put(vgparent, "div", "class", "scroll", "tabindex", "0", "role", "region", "aria-label", "Sums of each option")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "table", "class", "sums")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "thead")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "tr")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "th", "scope", "col")
+								markup(vgn, vugu.HTML("option"))
+								for i := range c.options {
+									var vgiterkey interface{} = i
+									_ = vgiterkey
+									i := i
+									_ = i
+									vgn = put(vgparent, "th", "scope", "col")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "span", "class", "title")
+										content(vgn, c.options[i].name)
+									}
+								}
+							}
+						}
+						vgn = put(vgparent, "tbody")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for vgiterkeyt, s := range c.sums() {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								s := s
+								_ = s
+								vgn = put(vgparent, "tr")
+								attr(vgn, "class", s.key)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "th", "scope", "row")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "span")
+										content(vgn, s.label)
+										if s.own {
+											vgn = put(vgparent, "span", "class", "help")
+											{
+												vgparent := vgn
+												_ = vgparent
+												words(vgparent, "yours")
+											}
+										}
+									}
+									for i := range c.options {
+										var vgiterkey interface{} = i
+										_ = vgiterkey
+										i := i
+										_ = i
+										vgn = put(vgparent, "td")
+										attr(vgn, "data-sum", s.key)
+										attr(vgn, "data-value", c.plain(s, &c.options[i]))
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "span")
+											content(vgn, c.cell(s, &c.options[i]))
+											words(vgparent, " ")
+											if c.missing(s, &c.options[i]) != "" {
+												vgn = put(vgparent, "span", "class", "st tight")
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "path")
+														attr(vgn, "d", c.shape())
+													}
+													vgn = put(vgparent, "span")
+													content(vgn, c.missing(s, &c.options[i]))
+												}
+											}
+										}
+									}
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				content(vgn, c.rounding())
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "offer-show")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.ShowOffer() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Customer's view")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "offer-copy")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopyOffer() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Copy its link")
+					}
+				}
+				vgn = put(vgparent, "p", "id", "quote-said", "tabindex", "-1", "role", "status", "data-message", "quote")
+				content(vgn, c.q().message)
+				if c.q().address != "" {
+					vgn = put(vgparent, "p")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "label", "for", "offer-address")
+						markup(vgn, vugu.HTML("Link of the preview"))
+						vgn = put(vgparent, "input", "type", "text", "id", "offer-address", "name", "offer-address", "readonly", "")
+						property(vgn, "value", c.q().address)
+					}
+				}
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("Options side by side"))
+				if !c.others() {
+					vgn = put(vgparent, "p", "class", "help")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Pin a build at the top, or save builds, to quote them beside this one.")
+					}
+				}
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					if c.P.pinned != nil {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "option-pinned")
+						attr(vgn, "aria-pressed", c.pinned())
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.TogglePinnedOption() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "The pinned build")
+						}
+					}
+					for i := range c.P.shelf.list {
+						var vgiterkey interface{} = i
+						_ = vgiterkey
+						i := i
+						_ = i
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "option-saved")
+						attr(vgn, "aria-pressed", c.chosen(c.P.shelf.list[i].ID))
+						attr(vgn, "data-k", c.optionKey(i))
+						content(vgn, c.P.shelf.list[i].Name)
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ToggleOption(c.P.shelf.list[i].ID) })
+					}
+				}
+				if c.full() {
+					vgn = put(vgparent, "p", "class", "msg", "data-message", "options")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "A quote holds four builds; take another out first.")
+					}
+				}
+				vgn = put(vgparent, "details", "class", "more")
+				flag(vgn, "open", c.P.IsOpen("out-quote-set"))
+				on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen("out-quote-set", event.PropBool("target", "open")) })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "summary")
+					markup(vgn, vugu.HTML("Shop, customer, markup, tax"))
+					if c.P.IsOpen("out-quote-set") {
+						vgn = put(vgparent, "div")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "div", "class", "fields")
+							{
+								vgparent := vgn
+								_ = vgparent
+								for vgiterkeyt, f := range c.fields() {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									f := f
+									_ = f
+									vgn = put(vgparent, "div", "class", "field")
+									attr(vgn, "data-k", f.Key)
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "label")
+										attr(vgn, "for", c.id(f.Key))
+										content(vgn, f.Label)
+										vgn = put(vgparent, "span", "class", "entry")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "input", "type", "text", "autocomplete", "off")
+											attr(vgn, "aria-describedby", c.id(f.Key)+"-msg "+c.id(f.Key)+"-help")
+											attr(vgn, "aria-invalid", c.invalid(f.Key))
+											attr(vgn, "id", c.id(f.Key))
+											attr(vgn, "inputmode", c.mode(f))
+											attr(vgn, "name", c.id(f.Key))
+											attr(vgn, "placeholder", c.holder(f))
+											property(vgn, "value", c.typed(f))
+											on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetQuote(f.Key, event.PropString("target", "value")) })
+											vgn = put(vgparent, "span", "class", "unit")
+											content(vgn, c.unit(f))
+										}
+										vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+										attr(vgn, "id", c.id(f.Key)+"-msg")
+										content(vgn, c.wrong(f.Key))
+										vgn = put(vgparent, "p", "class", "help")
+										attr(vgn, "id", c.id(f.Key)+"-help")
+										content(vgn, f.Help)
+									}
+								}
+							}
+							vgn = put(vgparent, "div", "class", "field")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "label", "for", "quote-terms")
+								markup(vgn, vugu.HTML("Terms"))
+								vgn = put(vgparent, "textarea", "id", "quote-terms", "name", "quote-terms", "rows", "4", "autocomplete", "off", "aria-describedby", "quote-terms-msg")
+								attr(vgn, "aria-invalid", c.invalid("terms"))
+								property(vgn, "value", c.terms())
+								on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetTerms(event.PropString("target", "value")) })
+								vgn = put(vgparent, "p", "class", "msg", "role", "alert", "id", "quote-terms-msg")
+								content(vgn, c.wrong("terms"))
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "details", "class", "more")
+				flag(vgn, "open", c.P.IsOpen("out-quote-work"))
+				on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen("out-quote-work", event.PropBool("target", "open")) })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "summary")
+					markup(vgn, vugu.HTML("Work, in hours"))
+					if c.P.IsOpen("out-quote-work") {
+						vgn = put(vgparent, "div")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "ul", "class", "shelf", "id", "quote-steps", "tabindex", "-1")
+							{
+								vgparent := vgn
+								_ = vgparent
+								for i := range c.s().Steps {
+									var vgiterkey interface{} = i
+									_ = vgiterkey
+									i := i
+									_ = i
+									vgn = put(vgparent, "li", "class", "work")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "input", "type", "text", "maxlength", "80", "autocomplete", "off")
+										attr(vgn, "aria-label", c.stepLabel(i))
+										attr(vgn, "id", c.stepID(i, "name"))
+										attr(vgn, "name", c.stepID(i, "name"))
+										property(vgn, "value", c.s().Steps[i].Name)
+										on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetStep(i, event.PropString("target", "value")) })
+										vgn = put(vgparent, "span", "class", "entry")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "input", "type", "text", "inputmode", "decimal", "autocomplete", "off", "placeholder", "0")
+											attr(vgn, "aria-describedby", c.stepID(i, "hours")+"-msg")
+											attr(vgn, "aria-invalid", c.invalid(c.stepID(i, "hours")))
+											attr(vgn, "aria-label", "Hours of “"+c.stepName(i)+"”")
+											attr(vgn, "id", c.stepID(i, "hours"))
+											attr(vgn, "name", c.stepID(i, "hours"))
+											property(vgn, "value", c.hours(i))
+											on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetHours(i, event.PropString("target", "value")) })
+											vgn = put(vgparent, "span", "class", "unit")
+											markup(vgn, vugu.HTML("h"))
+										}
+										vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "step-drop")
+										attr(vgn, "aria-label", "Take away “"+c.stepName(i)+"”")
+										on(vgn, "click", func(event vugu.DOMEvent) { c.P.DropStep(i) })
+										{
+											vgparent := vgn
+											_ = vgparent
+											words(vgparent, "×")
+										}
+										vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+										attr(vgn, "id", c.stepID(i, "hours")+"-msg")
+										content(vgn, c.wrong(c.stepID(i, "hours")))
+									}
+								}
+							}
+							if c.addable() {
+								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "step-add")
+								on(vgn, "click", func(event vugu.DOMEvent) { c.P.AddStep() })
+								{
+									vgparent := vgn
+									_ = vgparent
+									words(vgparent, "Add a step")
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "details", "class", "more")
+				flag(vgn, "open", c.P.IsOpen("out-quote-lines"))
+				on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen("out-quote-lines", event.PropBool("target", "open")) })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "summary")
+					markup(vgn, vugu.HTML("Every part of this build"))
+					if c.P.IsOpen("out-quote-lines") {
+						vgn = put(vgparent, "div")
+						{
+							vgparent := vgn
+							_ = vgparent
+							for i := range c.first().quote.Lines {
+								var vgiterkey interface{} = i
+								_ = vgiterkey
+								i := i
+								_ = i
+								vgn = put(vgparent, "div", "class", "partline")
+								attr(vgn, "data-k", c.line(i).Key)
+								attr(vgn, "data-line", c.line(i).Key)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "p", "class", "row")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "b", "class", "title")
+										content(vgn, c.line(i).Name)
+										if c.line(i).Item != nil {
+											vgn = put(vgparent, "span", "class", "price")
+											content(vgn, c.money(c.line(i).Amount))
+										}
+										if c.line(i).Item == nil {
+											vgn = put(vgparent, "span", "class", "st tight")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "path")
+													attr(vgn, "d", c.shape())
+												}
+												vgn = put(vgparent, "span")
+												markup(vgn, vugu.HTML("no price"))
+											}
+										}
+									}
+									vgn = put(vgparent, "p", "class", "help")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "b")
+										content(vgn, c.quantity(c.line(i)))
+										words(vgparent, " ")
+										vgn = put(vgparent, "span")
+										content(vgn, c.from(c.line(i)))
+										words(vgparent, " ")
+										vgn = put(vgparent, "span")
+										content(vgn, c.line(i).Why)
+										words(vgparent, " ")
+										if c.line(i).Item != nil {
+											vgn = put(vgparent, "span")
+											content(vgn, "Cost, yours: " + c.money(c.line(i).Cost) + ".")
+										}
+									}
+									vgn = put(vgparent, "select")
+									attr(vgn, "aria-label", "Item for "+c.line(i).Name)
+									attr(vgn, "id", "item-"+c.line(i).Key)
+									attr(vgn, "name", "item-"+c.line(i).Key)
+									property(vgn, "value", c.picked(c.line(i)))
+									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
+										EventType:	"change",
+										Func: func(event vugu.DOMEvent) {
+											c.P.PickItem(c.first().quote.Lines[i].For(), event.PropString("target", "value"))
+										},
+										// TODO: implement capture, etc. mostly need to decide syntax
+									})
+									{
+										vgparent := vgn
+										_ = vgparent
+										for vgiterkeyt, x := range c.choices(c.line(i)) {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											x := x
+											_ = x
+											vgn = put(vgparent, "option")
+											attr(vgn, "value", x.ID)
+											content(vgn, x.Name)
+										}
+									}
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Freight, duty and what a law asks to stand on a quote are not in it; that differs from place to place, and a tax adviser knows."))
 			}
 		}
 	}
@@ -2575,6 +4316,18 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					_ = vgparent
 					words(vgparent, "Copy link")
 				}
+				vgn = put(vgparent, "button", "type", "button", "class", "tool icon", "name", "share", "aria-label", "Share", "title", "Share: code, text, picture, paper")
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenShare() })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "svg", "viewBox", "-10 -10 20 20", "width", "20", "height", "20", "aria-hidden", "true")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "path", "d", "M0 3v-11M-4-5l4-4 4 4M-4-1h-3v10h14v-10h-3")
+					}
+				}
 			}
 		}
 		{
@@ -2752,6 +4505,26 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
+					vgcomp := component[RouteCard](vgin, 0xF91B7BFAD0AB465E, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[PriceList](vgin, 0xB27201EAF54480CE, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[QuoteCard](vgin, 0x290EB365D8B5F31A, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[ShareCard](vgin, 0x9CED9DC455BD3CB6, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
 					vgcomp := component[RulesCard](vgin, 0xAE7EDD93E2FB31BE, vgiterkey)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
@@ -2775,8 +4548,177 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = nest(vgout, vgparent, vgcomp)
 			}
 		}
+		if c.P.Printing == sheetMode {
+			{
+				vgcomp := component[BuildSheet](vgin, 0xB34F6C2D6CCA06E2, vgiterkey)
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
+			}
+		}
 		vgn = put(vgparent, "p", "class", "sr", "role", "status", "aria-live", "polite")
 		content(vgn, c.P.Summary)
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "route"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section route"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.of.open)
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(routeID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Ride a track"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+			{
+				vgcomp := &Status{}
+				vgcomp.Status = c.worst()
+				place(vgin, vgout, vgparent, vgcomp)
+			}
+		}
+		if c.of.open {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("A GPX file, as watches and phones record it, ridden with this build from standing to standing: the riding speed wherever reserve, duty, braking and curves allow it. Drop it anywhere on the page, or pick it."))
+				vgn = put(vgparent, "p", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "id", "pick-route", "name", "pick-route")
+					content(vgn, c.pickWord())
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.PickRoute() })
+					if c.has() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "forget-route")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ForgetRoute() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Put it away")
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert", "data-message", "route-trouble")
+				content(vgn, c.of.fault)
+				vgn = put(vgparent, "p", "id", "route-said", "tabindex", "-1", "role", "status", "data-message", "route")
+				content(vgn, c.said())
+				vgn = put(vgparent, "p", "class", "help", "data-message", "route-state")
+				content(vgn, c.state())
+				vgn = put(vgparent, "dl")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, l := range c.lines() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						l := l
+						_ = l
+						vgn = put(vgparent, "div")
+						attr(vgn, "class", "line "+string(l.Status))
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "dt")
+							content(vgn, l.Label)
+							vgn = put(vgparent, "dd")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "output", "aria-live", "off")
+								attr(vgn, "data-key", l.Key)
+								attr(vgn, "data-value", l.Value)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "b")
+									content(vgn, l.Number)
+									words(vgparent, " ")
+									vgn = put(vgparent, "span")
+									content(vgn, l.Unit)
+								}
+								words(vgparent, " ")
+								{
+									vgcomp := &Status{}
+									vgcomp.Status = l.Status
+									place(vgin, vgout, vgparent, vgcomp)
+								}
+							}
+							vgn = put(vgparent, "dd", "class", "help")
+							content(vgn, l.About)
+							if l.Bar != nil {
+								vgn = put(vgparent, "dd", "class", "wide")
+								{
+									vgparent := vgn
+									_ = vgparent
+									{
+										vgcomp := &HeadroomBar{}
+										vgcomp.Bar = l.Bar
+										place(vgin, vgout, vgparent, vgcomp)
+									}
+								}
+							}
+						}
+					}
+				}
+				for vgiterkeyt, p := range c.plots() {
+					var vgiterkey interface{} = vgiterkeyt
+					_ = vgiterkey
+					p := p
+					_ = p
+					vgn = put(vgparent, "div")
+					{
+						vgparent := vgn
+						_ = vgparent
+						{
+							vgcomp := component[Chart](vgin, 0x4948520467C4C25, vgiterkey)
+							vgcomp.P = c.P
+							vgcomp.Plot = p
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+					}
+				}
+				if c.of.ridden != nil {
+					vgn = put(vgparent, "details", "class", "more")
+					flag(vgn, "open", c.of.tabular)
+					on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(routeID+"-table", event.PropBool("target", "open")) })
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "summary")
+						markup(vgn, vugu.HTML("As a table: the way"))
+						{
+							vgcomp := component[FigureTables](vgin, 0xBDEACF6A7821D21C, vgiterkey)
+							vgcomp.List = c.tables()
+							vgn = nest(vgout, vgparent, vgcomp)
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Slopes are smoothed over 100 m: the elevations of a record are off by a meter and more. Curves are taken with 2 m/s² across, speed is gathered with 0.6 and lost with 0.8 m/s². The headwind blows against you all the way; traffic and the surface of each stretch are not known. An estimate: leave more than it says. The track stays in this page and is gone when you leave it."))
+			}
+		}
 	}
 	return vgout
 }
@@ -3144,7 +5086,7 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				_ = vgparent
 				vgn = put(vgparent, "p", "class", "help")
 				markup(vgn, vugu.HTML("Enter what the controller of a board is set to. Every row is held against what this build should have; the most dangerous stand first. What stands here is what every figure on this page is computed with."))
-				vgn = put(vgparent, "p", "class", "tools")
+				vgn = put(vgparent, "p", "class", "doings")
 				{
 					vgparent := vgn
 					_ = vgparent
@@ -3154,6 +5096,20 @@ func (c *SettingsCheck) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgparent := vgn
 						_ = vgparent
 						words(vgparent, "Print this check")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "settings-csv")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveSettingsTable() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save as a table")
+					}
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "settings-json")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveSettingsJSON() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save as JSON")
 					}
 				}
 				for i := range c.rows {
@@ -3231,6 +5187,249 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section share"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.P.IsOpen(shareID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(shareID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary", "id", "share")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Share"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.P.IsOpen(shareID) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "label", "for", "share-link")
+				markup(vgn, vugu.HTML("Link to this build"))
+				vgn = put(vgparent, "input", "type", "text", "id", "share-link", "readonly", "")
+				property(vgn, "value", c.address())
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-copy")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopyAddress() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Copy link")
+					}
+					if c.shares() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-send")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ShareLink() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Send link")
+						}
+					}
+					if c.paired() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-both")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopyBoth() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Copy link to both")
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-link")
+				content(vgn, c.said(saidLink))
+				if c.paired() {
+					vgn = put(vgparent, "p", "class", "help")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "The link to both opens this build with the pinned one beside it.")
+					}
+				}
+				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "link")
+				attr(vgn, "viewBox", c.P.qr.box)
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "path")
+					attr(vgn, "d", c.path())
+				}
+				vgn = put(vgparent, "p", "class", "help")
+				content(vgn, c.about())
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("As text"))
+				vgn = put(vgparent, "fieldset", "class", "pair formats")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "legend", "class", "sr")
+					markup(vgn, vugu.HTML("What the text is for"))
+					for vgiterkeyt, s := range c.styles() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						s := s
+						_ = s
+						vgn = put(vgparent, "label")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "input", "type", "radio", "name", "format")
+							attr(vgn, "value", s.id)
+							flag(vgn, "checked", c.chosen(s))
+							on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetFormat(s.id) })
+							vgn = put(vgparent, "span")
+							content(vgn, s.name)
+						}
+					}
+				}
+				vgn = put(vgparent, "textarea", "rows", "8", "readonly", "", "aria-label", "The build as text", "name", "share-text", "spellcheck", "false")
+				property(vgn, "value", c.P.summary())
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-text-copy")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopySummary() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Copy text")
+					}
+				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-text")
+				content(vgn, c.said(saidText))
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("As a picture"))
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("1200 by 630 pixels, with the figures that lead and the worst that is to know."))
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-png")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.SavePNG() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Save picture")
+					}
+					if c.sharesPicture() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-png-send")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.SharePNG() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Send picture")
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-picture")
+				content(vgn, c.said(saidPicture))
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("On paper"))
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("The whole build for the workbench: what to fit, what to set, what to check before the first ride."))
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "print-sheet")
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.PrintSheet() })
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Print build sheet")
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
+func (c *SideDrawing) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "svg", Data: "svg", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "board"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "img"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "aria-label", c.words())
+	attr(vgn, "viewBox", c.box())
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "path", "class", "ground")
+		attr(vgn, "d", c.ground())
+		vgn = put(vgparent, "circle", "class", "tire", "cx", "0", "cy", "0")
+		attr(vgn, "r", coord(c.side.WheelMm))
+		vgn = put(vgparent, "circle", "class", "hub", "cx", "0", "cy", "0")
+		attr(vgn, "r", coord(c.side.WheelMm*.45))
+		vgn = put(vgparent, "path", "class", "rails")
+		attr(vgn, "d", c.rails())
+		for vgiterkeyt, b := range c.boxes() {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			b := b
+			_ = b
+			vgn = put(vgparent, "rect", "class", "case", "rx", "8")
+			attr(vgn, "height", coord(b.Z1-b.Z0))
+			attr(vgn, "width", coord(b.X1-b.X0))
+			attr(vgn, "x", coord(b.X0))
+			attr(vgn, "y", coord(-b.Z1))
+		}
+		vgn = put(vgparent, "path", "class", "pads")
+		attr(vgn, "d", c.pads())
+		vgn = put(vgparent, "path", "class", "tip")
+		attr(vgn, "d", c.tips())
+		for vgiterkeyt, l := range c.labels() {
+			var vgiterkey interface{} = vgiterkeyt
+			_ = vgiterkey
+			l := l
+			_ = l
+			vgn = put(vgparent, "text", "text-anchor", "middle")
+			attr(vgn, "class", l.Class)
+			attr(vgn, "x", l.X)
+			attr(vgn, "y", l.Y)
+			content(vgn, l.Text)
+		}
+		vgn = put(vgparent, "path", "class", "cg")
+		attr(vgn, "d", c.center())
+		vgn = put(vgparent, "path", "class", "stand")
+		attr(vgn, "d", c.stand())
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -3260,50 +5459,10 @@ func (c *SideView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			{
 				vgparent := vgn
 				_ = vgparent
-				vgn = put(vgparent, "svg", "class", "board", "role", "img")
-				attr(vgn, "aria-label", c.words())
-				attr(vgn, "viewBox", c.box())
 				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = put(vgparent, "path", "class", "ground")
-					attr(vgn, "d", c.ground())
-					vgn = put(vgparent, "circle", "class", "tire", "cx", "0", "cy", "0")
-					attr(vgn, "r", coord(c.side.WheelMm))
-					vgn = put(vgparent, "circle", "class", "hub", "cx", "0", "cy", "0")
-					attr(vgn, "r", coord(c.side.WheelMm*.45))
-					vgn = put(vgparent, "path", "class", "rails")
-					attr(vgn, "d", c.rails())
-					for vgiterkeyt, b := range c.boxes() {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						b := b
-						_ = b
-						vgn = put(vgparent, "rect", "class", "case", "rx", "8")
-						attr(vgn, "height", coord(b.Z1-b.Z0))
-						attr(vgn, "width", coord(b.X1-b.X0))
-						attr(vgn, "x", coord(b.X0))
-						attr(vgn, "y", coord(-b.Z1))
-					}
-					vgn = put(vgparent, "path", "class", "pads")
-					attr(vgn, "d", c.pads())
-					vgn = put(vgparent, "path", "class", "tip")
-					attr(vgn, "d", c.tips())
-					for vgiterkeyt, l := range c.labels() {
-						var vgiterkey interface{} = vgiterkeyt
-						_ = vgiterkey
-						l := l
-						_ = l
-						vgn = put(vgparent, "text", "text-anchor", "middle")
-						attr(vgn, "class", l.Class)
-						attr(vgn, "x", l.X)
-						attr(vgn, "y", l.Y)
-						content(vgn, l.Text)
-					}
-					vgn = put(vgparent, "path", "class", "cg")
-					attr(vgn, "d", c.center())
-					vgn = put(vgparent, "path", "class", "stand")
-					attr(vgn, "d", c.stand())
+					vgcomp := component[SideDrawing](vgin, 0x941EF32910F26615, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				vgn = put(vgparent, "ul", "class", "legend")
 				markup(vgn, vugu.HTML("\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"cg\" d=\"M0-6a6 6 0 0 1 0 12zM0-6a6 6 0 1 0 0 12M-6 0h12M0-6v12\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Ecenter of mass of the board\x3C/span\x3E\x3C/li\x3E\n\t\t\x3Cli\x3E\x3Csvg width=\"30\" height=\"14\" viewBox=\"-15 -7 30 14\" aria-hidden=\"true\"\x3E\x3Cpath class=\"stand\" d=\"M0 6l-6-10h12z\"\x3E\x3C/path\x3E\x3C/svg\x3E\x3Cspan\x3Estand centered here and the motor has nothing to hold\x3C/span\x3E\x3C/li\x3E\n\t"))

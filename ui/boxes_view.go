@@ -19,15 +19,25 @@ type BoxesView struct {
 // Compute is called by vugu before each build.
 func (c *BoxesView) Compute() {
 	c.drawings = c.drawings[:0]
-	if !c.P.IsOpen(boxesID) {
-		return
+	if c.P.IsOpen(boxesID) {
+		c.lay()
 	}
+}
+
+// lay finds every cell's place.
+func (c *BoxesView) lay() {
 	parts := c.P.Build.Parts()
 	for i := range 2 {
 		if d := boxes.Layout(&c.P.Build, &parts, i); len(d.Cells) > 0 {
 			c.drawings = append(c.drawings, d)
 		}
 	}
+}
+
+// CellLayer draws one layer of a box.
+type CellLayer struct {
+	V        *BoxesView
+	I, Layer int
 }
 
 func (c *BoxesView) report(name string) *boxes.Box {

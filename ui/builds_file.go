@@ -106,6 +106,10 @@ func readLinks(text string) (list []savedEntry, problems []string) {
 			continue
 		}
 		list = append(list, e)
+		if beside := link.Decode(line).Beside; beside != "" { // a link of two builds
+			second, _ := checked(savedEntry{"", beside})
+			list = append(list, second)
+		}
 	}
 	return list, problems
 }
@@ -133,8 +137,16 @@ func checked(e savedEntry) (tidied savedEntry, problem string) {
 // tidyName makes a name fit to stand in a line: no line breaks, nothing invisible that turns the direction of writing around, at most
 // maxNameRunes characters.
 func tidyName(name string) string {
-	name = strings.ToValidUTF8(name, "�")
-	name = strings.Map(func(r rune) rune {
+	name = strings.Join(strings.Fields(visible(name)), " ")
+	if utf8.RuneCountInString(name) > maxNameRunes {
+		name = strings.TrimSpace(string([]rune(name)[:maxNameRunes-1])) + "…"
+	}
+	return name
+}
+
+// visible drops line breaks and what is invisible and turns the direction of writing around.
+func visible(text string) string {
+	return strings.Map(func(r rune) rune {
 		if unicode.IsSpace(r) {
 			return ' '
 		}
@@ -142,12 +154,7 @@ func tidyName(name string) string {
 			return -1
 		}
 		return r
-	}, name)
-	name = strings.Join(strings.Fields(name), " ")
-	if utf8.RuneCountInString(name) > maxNameRunes {
-		name = strings.TrimSpace(string([]rune(name)[:maxNameRunes-1])) + "…"
-	}
-	return name
+	}, strings.ToValidUTF8(text, "�"))
 }
 
 // suggested is a name for a build that has none.

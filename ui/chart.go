@@ -141,18 +141,7 @@ func (p *Plot) CSV() string {
 	x, y := p.X.shown(), p.Y.shown()
 	other := x.name != p.X.Unit || y.name != p.Y.Unit
 	var s strings.Builder
-	row := func(cells ...string) {
-		for i, c := range cells {
-			if i > 0 {
-				s.WriteByte(',')
-			}
-			if strings.ContainsAny(c, "\",\r\n") {
-				c = `"` + strings.ReplaceAll(c, `"`, `""`) + `"`
-			}
-			s.WriteString(c)
-		}
-		s.WriteString("\r\n")
-	}
+	row := func(cells ...string) { csvRow(&s, cells...) }
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 	head := []string{"curve", p.X.Label + " (" + p.X.Unit + ")", p.Y.Label + " (" + p.Y.Unit + ")"}
 	if other {

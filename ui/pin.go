@@ -69,6 +69,13 @@ func (p *Planner) asideNow() *aside { return &aside{p.Link(), p.Build, p.parts, 
 
 // recallPin brings back what was pinned when the page was left.
 func (p *Planner) recallPin(text string) {
+	if p.pinned != nil { // a link has brought one already
+		_ = p.keep(KeepPin, p.pinned.link)
+		if text != "" {
+			p.unpinned(text)
+		}
+		return
+	}
 	if text == "" {
 		return
 	}

@@ -36,12 +36,15 @@ type Planner struct {
 	drafts  map[string]draft
 	open    map[string]bool
 	desk    // pin, undo and saved builds
+	shop    // price list, quote and preview
 
 	Sliding // what belongs to moving inputs
 	sight
+	sharing // what belongs to handing a build on
 
-	plans  int    // how many reports there have been: tells whether something was made of this one
-	charts charts // see chart.go
+	plans   int     // how many reports there have been: tells whether something was made of this one
+	charts  charts  // see chart.go
+	routing routing // see route.go
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
@@ -63,17 +66,19 @@ func NewPlanner() *Planner {
 
 // Open reads a link. It keeps what it does not understand and lists what it could not use.
 func (p *Planner) Open(text string) {
-	p.load(text)
+	beside := p.load(text)
 	p.recordOpened()
+	p.pinBeside(beside)
 }
 
-// load takes a link without making it a step of undo.
-func (p *Planner) load(text string) {
+// load takes a link without making it a step of undo. It returns the link of the second build that stands in it, if one does.
+func (p *Planner) load(text string) (beside string) {
 	l := link.Decode(text)
 	p.Build, p.Unknown, p.Problems = l.Build, l.Unknown, l.Problems
 	clear(p.drafts)
 	p.Seen, p.Note, p.LinkText = false, "", ""
 	p.plan()
+	return l.Beside
 }
 
 // Link returns the canonical link of the build. Several ask for it in every frame, so it is written once for each change.
@@ -120,6 +125,7 @@ func (p *Planner) edited() { p.editedBy("") }
 func (p *Planner) editedBy(key string) {
 	p.record(key)
 	p.Note, p.LinkText = "", ""
+	p.say("", "")
 	p.plan()
 	if key != "" {
 		p.pace = moving
@@ -168,8 +174,13 @@ func (p *Planner) IsOpen(id string) bool { return p.open[id] }
 // SetOpen remembers it.
 func (p *Planner) SetOpen(id string, open bool) {
 	p.open[id] = open
-	if id == helpID {
+	switch id {
+	case helpID:
 		p.FindHelpers()
+	case shareID:
+		p.drawQR()
+	case routeID:
+		p.rideRoute()
 	}
 }
 
@@ -216,6 +227,8 @@ func (p *Planner) Settle() {
 	p.Summarize()
 	p.FindHelpers()
 	p.LookAround()
+	p.drawQR()
+	p.rideRoute()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.

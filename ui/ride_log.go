@@ -49,6 +49,12 @@ func (p *Planner) PickLog() {
 	}
 }
 
+// DropLog takes a log that was dropped on the page.
+func (p *Planner) DropLog(file *Source, why string) {
+	p.SetOpen(rideLogID, true)
+	p.OpenLog(file, why)
+}
+
 // OpenLog begins to read a log, picked or dropped; why says why there is none.
 func (p *Planner) OpenLog(file *Source, why string) {
 	l := &p.log

@@ -273,3 +273,12 @@ func TestClockTexts(t *testing.T) {
 		assert.Equal(t, want, clockText(s))
 	}
 }
+
+func TestDroppedFileGoesWhereItBelongs(t *testing.T) {
+	for name, track := range map[string]bool{"a.gpx": true, "A.GPX": true, "track.xml": true, "ride.csv": false, "gpx": false, "": false} {
+		assert.Equal(t, track, IsTrack(name), name)
+	}
+	p := opened(t, "v=1")
+	p.DropLog(nil, "it is a folder.")
+	assert.True(t, p.IsOpen(rideLogID), "what became of it can be seen")
+}

@@ -20,6 +20,9 @@ func (c *SideView) Compute() {
 	c.side = balance.Outline(&c.P.Build, &parts, c.P.Report.Model.Tire.LoadedRadiusM)
 }
 
+// SideDrawing is the drawing alone.
+type SideDrawing struct{ SideView }
+
 func (c *SideView) unit(metric string) string { return c.P.Units.of(metric).name }
 
 func (c *SideView) figure(v float64, unit string, digits int) string {

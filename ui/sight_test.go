@@ -8,21 +8,21 @@ import (
 	"github.com/vugu/vugu"
 )
 
-// page is the whole page over one planner, drawn frame by frame.
-type page struct {
+// screen is the whole page over one planner, drawn frame by frame.
+type screen struct {
 	env  *vugu.BuildEnv
 	root *Root
 }
 
-func newPage(t *testing.T, p *Planner) *page {
+func newScreen(t *testing.T, p *Planner) *screen {
 	t.Helper()
 	env, err := vugu.NewBuildEnv()
 	require.NoError(t, err)
-	return &page{env, &Root{P: p}}
+	return &screen{env, &Root{P: p}}
 }
 
 // frame draws the page once and returns the nodes of its cards by their data-sight.
-func (g *page) frame() map[string]*vugu.VGNode {
+func (g *screen) frame() map[string]*vugu.VGNode {
 	results := g.env.RunBuild(g.root)
 	cards := map[string]*vugu.VGNode{}
 	var walk func(n *vugu.VGNode)
@@ -51,7 +51,7 @@ func (g *page) frame() map[string]*vugu.VGNode {
 
 func TestCardOutOfSightWaitsWhileAnInputMoves(t *testing.T) {
 	p := opened(t, "v=1")
-	g := newPage(t, p)
+	g := newScreen(t, p)
 	near, far := sectionIDs[0], sectionIDs[1]
 	p.SetOpen(near, true)
 	p.SetOpen(far, true)
@@ -92,7 +92,7 @@ func TestCardOutOfSightWaitsWhileAnInputMoves(t *testing.T) {
 
 func TestCardsCatchUpAFewAFrame(t *testing.T) {
 	p := opened(t, "v=1")
-	g := newPage(t, p)
+	g := newScreen(t, p)
 	for _, name := range sectionIDs {
 		p.SetSight(name, false)
 	}

@@ -53,7 +53,7 @@ func (p *Planner) HasWork() bool {
 	if s := p.sought(); s != nil && !s.work.Done() {
 		return true
 	}
-	if p.hasRideWork() {
+	if p.hasRoute() || p.hasRideWork() {
 		return true
 	}
 	for _, key := range build.Main {
@@ -64,17 +64,21 @@ func (p *Planner) HasWork() bool {
 	return false
 }
 
-// Work does one piece of what is waiting: a search that a person waits for comes first, then one position of one slider. What belongs to a
+// Work does one piece of what is waiting: a search that a person waits for comes first, then the ride of a track, then one position of one slider. What belongs to a
 // build of before is left lying.
 func (p *Planner) Work() {
 	defer func() {
 		if v := recover(); v != nil {
-			p.travels, p.seeking = nil, nil
+			p.travels, p.seeking, p.routing.work = nil, nil, nil
 			p.giveUpRide()
 			p.Fail(v)
 		}
 	}()
 	if s := p.sought(); s != nil && s.work.Step() {
+		return
+	}
+	if p.hasRoute() {
+		p.workRoute()
 		return
 	}
 	if p.rideWork() {

@@ -15,15 +15,8 @@ func saveFile(name, mime string, content []byte) {
 
 func download(name, mime string, content []byte) error {
 	window := safejs.Global()
-	makeBytes, err := window.Get("Uint8Array")
+	array, err := bytesOf(content)
 	if err != nil {
-		return err
-	}
-	array, err := makeBytes.New(len(content))
-	if err != nil {
-		return err
-	}
-	if _, err := safejs.CopyBytesToJS(array, content); err != nil {
 		return err
 	}
 	makeBlob, err := window.Get("Blob")
@@ -67,6 +60,20 @@ func download(name, mime string, content []byte) error {
 	}
 	_, err = window.Call("setTimeout", free, 60_000)
 	return err
+}
+
+// bytesOf is a Uint8Array of its content.
+func bytesOf(content []byte) (safejs.Value, error) {
+	makeBytes, err := safejs.Global().Get("Uint8Array")
+	if err != nil {
+		return safejs.Value{}, err
+	}
+	array, err := makeBytes.New(len(content))
+	if err != nil {
+		return safejs.Value{}, err
+	}
+	_, err = safejs.CopyBytesToJS(array, content)
+	return array, err
 }
 
 func makeElement(tag string) (safejs.Value, error) {

@@ -6,7 +6,7 @@ import (
 	"headroom/ui"
 )
 
-// sources lets a person pick or drop a file that the planner reads in pieces.
+// sources lets a person pick a file that the planner reads in pieces.
 type sources struct {
 	planner *ui.Planner
 	render  func()
@@ -21,20 +21,19 @@ type sources struct {
 }
 
 // openSources connects them to the planner.
-func openSources(planner *ui.Planner, render func()) error {
-	s := &sources{planner: planner, render: render}
-	var err error
+func openSources(planner *ui.Planner, render func()) (s *sources, err error) {
+	s = &sources{planner: planner, render: render}
 	if s.taken, err = safejs.FuncOf(func(_ safejs.Value, args []safejs.Value) any {
 		s.hand(args[0])
 		return nil
 	}); err != nil {
-		return err
+		return nil, err
 	}
 	if s.failed, err = safejs.FuncOf(func(safejs.Value, []safejs.Value) any {
 		s.give(nil, "the browser did not hand it over.")
 		return nil
 	}); err != nil {
-		return err
+		return nil, err
 	}
 	planner.OnOpen = func(accept string, open func(*ui.Source, string)) {
 		s.open = open
@@ -42,18 +41,7 @@ func openSources(planner *ui.Planner, render func()) error {
 			s.refuse()
 		}
 	}
-	for event, f := range map[string]func(safejs.Value) error{"dragover": s.over, "drop": s.drop} {
-		err := hear(event, func(e safejs.Value) {
-			if f(e) != nil {
-				s.open = planner.OpenLog
-				s.refuse()
-			}
-		})
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	return s, nil
 }
 
 func (s *sources) refuse() {
@@ -91,7 +79,7 @@ func (s *sources) ask(accept string) error {
 	return err
 }
 
-// first opens the first file of an input or of what was dropped.
+// first opens the file that was picked.
 func (s *sources) first(holder safejs.Value) error {
 	files, err := holder.Get("files")
 	if err != nil {
@@ -102,8 +90,13 @@ func (s *sources) first(holder safejs.Value) error {
 		return err
 	}
 	if !isObject(file) {
-		return nil // picking was given up, or what was dropped is no file
+		return nil // picking was given up
 	}
+	return s.openFile(file)
+}
+
+// openFile hands a file to whoever asked for one.
+func (s *sources) openFile(file safejs.Value) error {
 	size, err := file.Get("size")
 	if err != nil {
 		return err
@@ -171,44 +164,4 @@ func (s *sources) give(piece []byte, why string) {
 	if take != nil && take(piece, why) {
 		s.render()
 	}
-}
-
-// logCard tells whether an event happened on the card of the ride log.
-func logCard(event safejs.Value) (bool, error) {
-	target, err := event.Get("target")
-	if err != nil || !isObject(target) {
-		return false, err
-	}
-	closest, err := target.Get("closest")
-	if err != nil || closest.Type() != safejs.TypeFunction {
-		return false, err
-	}
-	card, err := target.Call("closest", "#ride-log")
-	return err == nil && isObject(card), err
-}
-
-// over lets a file be dropped on the card.
-func (s *sources) over(event safejs.Value) error {
-	on, err := logCard(event)
-	if err != nil || !on {
-		return err
-	}
-	_, err = event.Call("preventDefault")
-	return err
-}
-
-func (s *sources) drop(event safejs.Value) error {
-	on, err := logCard(event)
-	if err != nil || !on {
-		return err
-	}
-	if _, err := event.Call("preventDefault"); err != nil {
-		return err
-	}
-	dropped, err := event.Get("dataTransfer")
-	if err != nil || !isObject(dropped) {
-		return err
-	}
-	s.open = s.planner.OpenLog
-	return s.first(dropped)
 }

@@ -33,7 +33,7 @@ func run() error {
 	planner.Sun = store.sun()
 	planner.OnSun = store.keepSun
 
-	p := page.Start(mount, &ui.Root{P: planner}, func(v any) {
+	p := page.Start(mount, &ui.Page{P: planner}, func(v any) {
 		fmt.Println("headroom: fault:", v) // the console, for whoever reports it
 		planner.Fail(v)
 	})
@@ -47,10 +47,20 @@ func run() error {
 			p.RequestRender()
 		})
 	}
+	openSharing(planner, address, p.RequestRender)
 	if err := openDesk(planner, store, p.RequestRender); err != nil {
 		return err
 	}
-	if err := openSources(planner, p.RequestRender); err != nil {
+	paper, err := openPaper(planner, p.RequestRender)
+	if err != nil {
+		return err
+	}
+	openShop(planner, address, p.RequestRender)
+	logs, err := openSources(planner, p.RequestRender)
+	if err != nil {
+		return err
+	}
+	if err := takeDrops(planner, logs, p.RequestRender); err != nil {
 		return err
 	}
 	speaker := newSpeaker(planner, p.RequestRender)
@@ -70,7 +80,7 @@ func run() error {
 		worker.follow()
 		sight()
 		focus(document, planner)
-		paper(planner, p.RequestRender)
+		paper.follow()
 	})
 	return nil
 }
@@ -89,18 +99,6 @@ func focus(document safejs.Value, planner *ui.Planner) {
 	if _, err := element.Call("focus"); err != nil {
 		fmt.Println("headroom:", err)
 	}
-}
-
-// paper has the browser print what the planner wants printed; the browser waits until that is done or given up.
-func paper(planner *ui.Planner, rendered func()) {
-	if planner.Printing == "" {
-		return
-	}
-	if _, err := safejs.Global().Call("print"); err != nil {
-		fmt.Println("headroom:", err)
-	}
-	planner.Printing = ""
-	rendered()
 }
 
 // boot calls one of boot.js's functions, if the page has it.

@@ -60,6 +60,7 @@ var allowed = strings.Fields(`
 
 	github.com/hack-pad/safejs github.com/hack-pad/safejs/internal/catch github.com/hack-pad/safejs/internal/stackerr
 	github.com/vugu/vjson github.com/vugu/vugu github.com/vugu/vugu/js github.com/vugu/xxhash
+	rsc.io/qr/coding rsc.io/qr/gf256
 `)
 
 func TestProgramHoldsOnlyWhatIsAllowed(t *testing.T) {

@@ -4,18 +4,25 @@ import (
 	"encoding/json"
 	"flag"
 	"maps"
+	"math"
 	"os"
-	"strings"
+	"slices"
+	"strconv"
 	"testing"
 
+	"headroom/core"
 	"headroom/core/build"
 	"headroom/core/link"
 
 	"github.com/stretchr/testify/require"
 )
 
-// update adds to the file what it does not hold yet: new keys and ids, new links of byHand. What stands in it stays as it is, for ever.
-var update = flag.Bool("update", false, "add what is new to testdata/frozen_links.json")
+// update adds to the file what it does not hold yet: new keys and ids, links for them, new links of byHand. What stands in it stays as it
+// is, for ever. remeasure takes the readouts anew as well: for a correction of an equation, which the change must name.
+var (
+	update    = flag.Bool("update", false, "add what is new to testdata/frozen_links.json")
+	remeasure = flag.Bool("remeasure", false, "with -update: take the readouts in testdata/frozen_links.json anew, after an equation was corrected")
+)
 
 const frozenFile = "../../testdata/frozen_links.json"
 
@@ -29,24 +36,11 @@ type frozenLinks struct {
 
 type frozenLink struct {
 	Link     string `json:"link"`
-	Opens    string `json:"opens"` // canonical
+	Opens    string `json:"opens"`            // canonical
+	Beside   string `json:"beside,omitempty"` // canonical link of the second build
 	Problems int    `json:"problems"`
-}
-
-// byHand are links as people, programs and enemies write them.
-var byHand = []string{
-	"", "#", "v=1", "#v=1", "s=20", "?s=20&p=3", "#v=1&s=20&p=3&kpa=145",
-	"https://example.org/plan/#v=1&s=20&kpa=145", "https://example.org/?s=30#v=1&s=20", "http://localhost:8080/?s=24#top", "https://example.org/",
-	"v=1&kpa=145,5", "v=1&kpa=+145+", "v=1&kpa=1.45e2", "v=1&cruise=25&wind=-15&grade=-0", "v=1&grade=1e-300",
-	"v=1&s=99&p=0&kpa=-1", "v=1&s=20.4", "v=1&s=&kv=", "v=1&s=NaN&p=Inf&kpa=0x90&kv=1e999",
-	"v=1&motor=hub65-wide&tire=slick-65&cell=21700-energy&ctrl=c130&fusetype=battery-450&surface=rough",
-	"v=1&fw=40&fwduty=75&regen=20&celllimit=on&heat=on&derate=90&coilmax=120&profile=hills", "v=1&profile=moon&heat=maybe&fw=-3",
-	"v=1&profile=own&own=500~20~2_800~25~-1", "v=1&own=500+20+2%0A800%3B25,5+25+0&rub=12&cw=300&ch=2000&rwh=0.3&rha=1.2", "v=1&own=1~2~3_x~y_",
-	"v=1&motor=warp&cell=", "v=1&MOTOR=hub5-wide&motor=HUB5-WIDE",
-	"v=2&s=20&later=yes", "v=0&s=20", "v=one", "v=1&v=2&s=20", "s=20&s=24&s=30",
-	"v=1&zeta=9&s=20&alpha=a%26b%3Dc&zeta=%F0%9F%9B%9E&flag", "s=%32%30&%70=4", "s=20&%zz=1&p=%", "=5&&&=&s=20",
-	"v=1&note=%3Cscript%3Ealert(1)%3C%2Fscript%3E&s=20", "v=1&a=%00&b=%ff&c=%E2%80%AEcba", "s=20;p=3", "#/route?s=20",
-	strings.Repeat("x", 300) + "=1&s=20", strings.Repeat("u=1&", 40) + "s=20",
+	// Readouts are the leading figures by report key, null where there is none.
+	Readouts map[string]*float64 `json:"readouts"`
 }
 
 func texts(b *build.Build) map[string]string {
@@ -105,47 +99,94 @@ func add[V any](m, more map[string]V) {
 	}
 }
 
-func opened(text string) frozenLink {
+func opened(t *testing.T, text string) frozenLink {
 	l := link.Decode(text)
-	return frozenLink{text, link.Encode(&l.Build, l.Unknown), len(l.Problems)}
+	return frozenLink{text, link.Encode(&l.Build, l.Unknown), l.Beside, len(l.Problems), leading(t, &l.Build)}
 }
 
-func TestLinksOpenForEver(t *testing.T) {
-	standard := build.Default()
-	if *update {
-		text, err := os.ReadFile(frozenFile)
-		require.NoError(t, err)
-		var f frozenLinks
-		require.NoError(t, json.Unmarshal(text, &f))
-		// What stands in the file stays; what is new is added.
-		add(f.Defaults, texts(&standard))
-		add(f.Placeholders, placeholders(&standard))
-		for choice, ids := range classValues() {
-			add(f.Classes, map[string]map[string]map[string]float64{choice: ids})
-			for id, values := range ids {
-				add(f.Classes[choice], map[string]map[string]float64{id: values})
-				add(f.Classes[choice][id], values)
+// leading are the figures that the page leads with, rounded to what every machine agrees on.
+func leading(t *testing.T, b *build.Build) map[string]*float64 {
+	r, err := core.Plan(*b)
+	require.NoError(t, err)
+	out := map[string]*float64{}
+	for i := range core.Readouts {
+		for j := range core.Readouts[i].Rows {
+			o := &core.Readouts[i].Rows[j]
+			if !o.Lead {
+				continue
+			}
+			out[o.Key] = nil
+			if v, ok := o.Value(&r); ok {
+				v, err = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 9, 64), 64)
+				require.NoError(t, err)
+				out[o.Key] = &v
 			}
 		}
-		have := map[string]bool{}
-		for _, l := range f.Links {
-			have[l.Link] = true
-		}
-		for _, link := range byHand {
-			if !have[link] {
-				f.Links = append(f.Links, opened(link))
-			}
-		}
-		text, err = json.MarshalIndent(f, "", " ")
-		require.NoError(t, err)
-		require.NoError(t, os.WriteFile(frozenFile, append(text, '\n'), 0o644))
 	}
+	return out
+}
+
+// sameFigures holds what was frozen against what is found now.
+func sameFigures(t *testing.T, text string, want, got map[string]*float64) {
+	t.Helper()
+	for key, w := range want {
+		g, ok := got[key]
+		require.True(t, ok, "%s leads no more", key)
+		require.Equal(t, w == nil, g == nil, "%s of %s", key, text)
+		if w != nil {
+			require.InDelta(t, *w, *g, 1e-6*(1+math.Abs(*w)), "%s of %s", key, text)
+		}
+	}
+}
+
+// freeze adds to the file what is new.
+func freeze(t *testing.T, f *frozenLinks) {
+	standard := build.Default()
+	add(f.Defaults, texts(&standard))
+	add(f.Placeholders, placeholders(&standard))
+	for choice, ids := range classValues() {
+		add(f.Classes, map[string]map[string]map[string]float64{choice: ids})
+		for id, values := range ids {
+			add(f.Classes[choice], map[string]map[string]float64{id: values})
+			add(f.Classes[choice][id], values)
+		}
+	}
+	have := map[string]bool{}
+	for i := range f.Links {
+		l := &f.Links[i]
+		have[l.Link] = true
+		if l.Readouts == nil || *remeasure {
+			l.Readouts = opened(t, l.Link).Readouts
+		}
+	}
+	for _, text := range slices.Concat(byHand, uncovered(f.Links), drawn(len(f.Links))) {
+		if !have[text] {
+			have[text] = true
+			f.Links = append(f.Links, opened(t, text))
+		}
+	}
+	text, err := json.MarshalIndent(f, "", " ")
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(frozenFile, append(text, '\n'), 0o644))
+}
+
+func frozen(t *testing.T) *frozenLinks {
 	text, err := os.ReadFile(frozenFile)
 	require.NoError(t, err)
 	var f frozenLinks
 	require.NoError(t, json.Unmarshal(text, &f))
-	require.GreaterOrEqual(t, len(f.Links), 40)
+	return &f
+}
 
+func TestLinksOpenForEver(t *testing.T) {
+	if *update {
+		freeze(t, frozen(t))
+	}
+	f := frozen(t)
+	require.GreaterOrEqual(t, len(f.Links), 200)
+	require.Empty(t, uncovered(f.Links), "every key and every id has a link that may never change: go test ./core/link -update")
+
+	standard := build.Default()
 	now := texts(&standard)
 	for key, want := range f.Defaults {
 		got, ok := now[key]
@@ -165,7 +206,12 @@ func TestLinksOpenForEver(t *testing.T) {
 		}
 	}
 	for _, want := range f.Links {
-		require.Equal(t, want, opened(want.Link))
+		got := opened(t, want.Link)
+		require.Equal(t, want.Opens, got.Opens, want.Link)
+		require.Equal(t, want.Beside, got.Beside, want.Link)
+		require.Equal(t, want.Problems, got.Problems, want.Link)
+		require.NotEmpty(t, want.Readouts, want.Link)
+		sameFigures(t, want.Link, want.Readouts, got.Readouts)
 		require.Equal(t, want.Opens, canonical(want.Opens), "what it opens as opens as itself")
 	}
 }

@@ -16,6 +16,8 @@ func FuzzDecode(f *testing.F) {
 	for i := range build.Fields {
 		f.Add(build.Fields[i].Key + "=1")
 	}
+	f.Add("s=20&beside=v%3D1%26p%3D3%26later%3Dx")
+	f.Add("v=2&beside=%23s%3D99%26beside%3Ds%253D9&beside=%25&beside")
 	f.Fuzz(func(t *testing.T, text string) {
 		l := link.Decode(text)
 		require.NoError(t, l.Build.Validate())
@@ -30,5 +32,17 @@ func FuzzDecode(f *testing.F) {
 		require.Equal(t, l.Unknown, again.Unknown, "%q", once)
 		require.Empty(t, again.Problems, "%q", once)
 		require.Equal(t, once, link.Encode(&again.Build, again.Unknown))
+		if l.Beside == "" {
+			return
+		}
+		second := link.Decode(l.Beside)
+		require.NoError(t, second.Build.Validate())
+		require.Empty(t, second.Problems, "%q", l.Beside)
+		require.Equal(t, l.Beside, link.Encode(&second.Build, second.Unknown), "it is canonical")
+		both := link.Decode(link.EncodeBoth(&l.Build, l.Unknown, l.Beside))
+		require.True(t, both.Build == l.Build)
+		require.Equal(t, l.Beside, both.Beside)
+		require.Equal(t, l.Unknown, both.Unknown)
+		require.Empty(t, both.Problems)
 	})
 }

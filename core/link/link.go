@@ -12,6 +12,8 @@
 // application/x-www-form-urlencoded, keys in the order of build.Fields, only what differs from the defaults of that version,
 // the version first. Reading never fails: keys that this program does not know are kept, in order, and named; values that are out
 // of range become the nearest allowed ones, values that are no values become the default, and each is named.
+//
+// A link may hold a second build to be compared with, as one more value: its whole link, escaped, under the key "beside".
 package link
 
 import (
@@ -44,7 +46,15 @@ type Link struct {
 	Unknown  []Pair          // kept, and written again by Encode
 	Problems []build.Problem // one per value that could not be used as it stands
 	Holds    bool            // the text names a version or at least one known key
+	Beside   string          // canonical link of a second build to be compared with; "" where there is none
 }
+
+// besideKey is the key of the second build. A build that stands in it has none of its own.
+const besideKey = "beside"
+
+// maxBesideBytes bounds the second build as it is written: with the first, all that may be foreign in it, and this, a link stays under
+// MaxBytes.
+const maxBesideBytes = 5000
 
 // MaxLength is the most characters that a build takes in a link, foreign keys aside: messengers and old browsers cut what is longer.
 const MaxLength = 1999
@@ -62,6 +72,11 @@ func Encode(b *build.Build, unknown []Pair) string {
 		out = appendPair(out, u.Key, u.Value)
 	}
 	return string(out)
+}
+
+// EncodeBoth returns the link of a build with a second one beside it.
+func EncodeBoth(b *build.Build, unknown []Pair, beside string) string {
+	return string(appendPair([]byte(Encode(b, unknown)), besideKey, beside))
 }
 
 // maxDigits is how many significant digits a number of a build has at most.
@@ -119,9 +134,12 @@ func appendPair(out []byte, key, value string) []byte {
 
 // Decode reads a link: a whole address, its fragment or query with or without the mark, or the bare text. Where an address has
 // both, the fragment wins. It never fails and never panics.
-func Decode(text string) Link {
+func Decode(text string) Link { return decode(text, false) }
+
+// decode reads a link; inner is true for one that stands beside another.
+func decode(text string, inner bool) Link {
 	l := Link{Build: build.Default(), Version: Version}
-	text = strings.TrimSpace(text)
+	text = strings.Trim(text, " \t\r\n\ufeff\u200b\u00a0") // a paste brings spaces along, some of no width
 	if len(text) > MaxBytes {
 		text = text[:MaxBytes]
 		l.problem("", "", "The link is longer than any build needs; the rest was not read.")
@@ -136,6 +154,10 @@ func Decode(text string) Link {
 		value, verr := url.QueryUnescape(rawValue)
 		if kerr != nil || verr != nil {
 			l.problem(rawKey, rawValue, "The part “"+build.Foreign(part)+"” of the link is damaged and was left out.")
+			continue
+		}
+		if key == besideKey {
+			l.beside(value, inner, seen)
 			continue
 		}
 		l.take(key, value, seen)
@@ -165,6 +187,32 @@ func (l *Link) take(key, value string, seen map[string]bool) {
 		if p := f.Set(&l.Build, value); p != nil {
 			l.Problems = append(l.Problems, *p)
 		}
+	}
+}
+
+// beside reads the second build.
+func (l *Link) beside(value string, inner bool, seen map[string]bool) {
+	switch {
+	case inner:
+		l.problem(besideKey, value, "A build that stands beside another has none beside itself; that one was left out.")
+		return
+	case seen[besideKey]:
+		l.problem(besideKey, value, "The link holds more than one build beside its own; the first counts.")
+		return
+	}
+	seen[besideKey] = true
+	second := decode(value, true)
+	for _, p := range second.Problems {
+		l.problem(p.Key, p.Given, "In the build beside it: "+p.Text)
+	}
+	if !second.Holds {
+		l.problem(besideKey, value, "“"+build.Foreign(value)+"” is no build to stand beside this one; it was left out.")
+		return
+	}
+	l.Beside, l.Holds = Encode(&second.Build, second.Unknown), true
+	if len(url.QueryEscape(l.Beside)) > maxBesideBytes {
+		l.Beside = Encode(&second.Build, nil)
+		l.problem(besideKey, value, "In the build beside it: there are too many unknown keys to be kept; they were left out.")
 	}
 }
 

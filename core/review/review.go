@@ -71,6 +71,15 @@ var settings = []setting{
 	{"ctrlt", "Controller temperature where current falls", "Above this temperature of its switches the controller takes current back.", controllerBand},
 }
 
+// Keys lists the link keys of the settings in the order in which a controller is gone through.
+func Keys() []string {
+	keys := make([]string, len(settings))
+	for i := range settings {
+		keys[i] = settings[i].key
+	}
+	return keys
+}
+
 // board is a build with all that a rule may ask.
 type board struct {
 	b *build.Build

@@ -74,14 +74,14 @@ func start() error {
 }
 
 // launch starts the built server at an address, at a free one if none is given, and waits until it answers.
-func launch(host string) (*exec.Cmd, string, error) {
+func launch(host string, more ...string) (*exec.Cmd, string, error) {
 	if host == "" {
 		var err error
 		if host, err = free(); err != nil {
 			return nil, "", err
 		}
 	}
-	server := exec.Command(filepath.Join(site.folder, "headroom"), "-addr", host, "-dir", filepath.Join("..", "..", "public"))
+	server := exec.Command(filepath.Join(site.folder, "headroom"), append([]string{"-addr", host, "-dir", filepath.Join("..", "..", "public")}, more...)...)
 	server.Stderr = os.Stderr
 	if err := server.Start(); err != nil {
 		return nil, "", err
