@@ -160,11 +160,15 @@ func reserveStatus(shift, wanted float64) limit.Status {
 // problems are what was wrong with the file, a line each.
 func (c *RideLogBody) problems() (list []string) {
 	for _, p := range c.ride().Problems {
-		text := strconv.Itoa(p.Count) + " " + p.Trouble.String()
+		text := p.Trouble.String()
 		if p.Of != ridelog.None && p.Of != ridelog.Time {
-			text = p.Of.String() + ": " + text
+			text = p.Of.String() + ", " + text
 		}
-		list = append(list, upperFirst(text)+" (first in line "+strconv.Itoa(p.Line)+").")
+		line := ", in line "
+		if p.Count > 1 {
+			line = ", first in line "
+		}
+		list = append(list, upperFirst(text)+": "+strconv.Itoa(p.Count)+line+strconv.Itoa(p.Line)+".")
 	}
 	return list
 }
@@ -188,7 +192,11 @@ func (c *RideLogBody) events() (list []logEvent) {
 	}
 	for _, e := range c.ride().Reserve.Events {
 		status := reserveStatus(e.Shift, c.ride().Reserve.Wanted)
-		list = append(list, logEvent{clockText(e.At), decimal(e.Seconds, 1) + " s", figure(e.Shift*1e3, "mm", 0), figure(e.Speed*3.6, "km/h", 1),
+		lasted := "a moment"
+		if e.Seconds >= 0.05 {
+			lasted = decimal(e.Seconds, 1) + " s"
+		}
+		list = append(list, logEvent{clockText(e.At), lasted, figure(e.Shift*1e3, "mm", 1), figure(e.Speed*3.6, "km/h", 1),
 			figure(e.Duty*100, "%", 0), figure(e.PackV, "V", 1), strconv.Itoa(e.Line), status})
 	}
 	return list

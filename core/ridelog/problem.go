@@ -20,23 +20,23 @@ const (
 	troubles    = iota
 )
 
-// troubleWords say each in one line, with its count before it.
+// troubleWords say each in words that a count follows.
 var troubleWords = [troubles]string{
-	"rows too long to be read, most likely a quote that never closes; left out",
-	"rows with fewer cells than columns; what is there was read",
-	"rows with more cells than columns; the rest was passed over",
-	"rows without a time that can be read; left out",
-	"rows with the time of the row before; left out",
-	"rows whose time goes back; left out",
-	"rows with a time far from their neighbors'; left out",
-	"times the clock began anew; the rows after it go on from there",
-	"gaps of more than 5 s; nothing is summed across them",
-	"cells that are no numbers; taken as missing",
-	"figures that no such board can have; taken as missing",
+	"rows too long to be read, most likely by a quote that never closes, and left out",
+	"rows with fewer cells than columns, read as far as they go",
+	"rows with more cells than columns, the rest passed over",
+	"rows without a time that can be read, left out",
+	"rows with the time of the row before, left out",
+	"rows whose time goes back, left out",
+	"rows with a time far from their neighbors', left out",
+	"restarts of the clock, after which the rows go on from there",
+	"gaps of more than 5 s, across which nothing is summed",
+	"cells that are no numbers, taken as missing",
+	"figures that no such board can have, taken as missing",
 	"empty cells",
 }
 
-// String is the trouble in words that follow a count.
+// String is the trouble in words that a count follows.
 func (t Trouble) String() string { return troubleWords[t] }
 
 // Problem is how often one trouble was met in one column.

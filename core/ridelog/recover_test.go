@@ -72,7 +72,7 @@ func recovered(t *testing.T, plan, truth build.Build, log []byte) (o off, told b
 // The whole way: a board whose truth differs from its plan is ridden ten minutes by the simulator, its log is read, and the fit finds the
 // truth. Bounds: Kv within 1 %, resistance and drag within 5 %, whatever the logger's noise and with a tenth of the rows spoilt.
 func TestLogsTellTheTruthOfTheBoard(t *testing.T) {
-	boards := 60
+	boards := 24
 	if testing.Short() || runtime.GOARCH == "wasm" { // where it would take minutes
 		boards = 8
 	}
