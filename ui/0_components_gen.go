@@ -5181,7 +5181,7 @@ func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Slopes are smoothed over 100 m: the elevations of a record are off by a meter and more. Curves are taken with 2 m/s² across, speed is gathered with 0.6 and lost with 0.8 m/s². The headwind blows against you all the way; traffic and the surface of each stretch are not known. An estimate: leave more than it says. The track stays in this page and is gone when you leave it."))
+				markup(vgn, vugu.HTML("Slopes are smoothed over 100 m: the elevations of a record are off by a meter and more. Curves are taken with 2 m/s² across, speed is gathered with 0.6 and lost with 0.8 m/s². The air thins with the track\x26#39;s elevations; the headwind blows against you all the way; traffic and the surface of each stretch are not known. An estimate: leave more than it says. The track stays in this page and is gone when you leave it."))
 			}
 		}
 	}
