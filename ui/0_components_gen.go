@@ -2534,7 +2534,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							content(vgn, n.Text)
 						}
 						vgn = put(vgparent, "li")
-						markup(vgn, vugu.HTML("A board on one wheel stays up only while its motor can push: a motor at its end drops the nose with no warning. Wear a helmet and guards, and ask what is allowed where you ride."))
+						markup(vgn, vugu.HTML("A board with a single wheel stays up only while its motor can push: a motor at its end drops the nose with no warning. Wear a helmet and guards, and ask what is allowed where you ride."))
 					}
 				}
 				vgn = put(vgparent, "section", "class", "card section bill", "aria-label", "What it costs")
