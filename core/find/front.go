@@ -12,7 +12,7 @@ import (
 
 // Found is one build of an answer, planned whole. Every figure is the report's.
 type Found struct {
-	Link       string       `json:"link"`
+	Link       string       `json:"link"`     // opens as the very build
 	RangeKm    *float64     `json:"range_km"` // nil where the ride uses no charge, which counts as the farthest
 	CeilingKmh float64      `json:"ceiling_kmh"`
 	ShiftMm    float64      `json:"shift_mm"`
@@ -22,8 +22,6 @@ type Found struct {
 	Status     limit.Status `json:"status"`
 	Code       string       `json:"code,omitempty"` // what makes it tight
 	Index      int64        `json:"index"`          // place in the order of the space
-
-	Build build.Build `json:"-"`
 }
 
 // Miss is a build that fails one wish.
@@ -94,7 +92,7 @@ func foundOf(b *build.Build, r *core.Report, index int64, price *int64) Found {
 	return Found{
 		Link: link.Encode(b, nil), RangeKm: r.Range.Km, CeilingKmh: r.Speed.CruiseCeilingKmh.Low, ShiftMm: r.Ride.ShiftMm,
 		MassKg: r.Weight.BoardKg, Price: price, Cells: [2]int{r.Boxes.Main.Cells, r.Boxes.Second.Cells},
-		Status: status, Code: code, Index: index, Build: *b,
+		Status: status, Code: code, Index: index,
 	}
 }
 
