@@ -2,6 +2,7 @@ package ui
 
 import (
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -54,7 +55,8 @@ func (c *FindBuildsBody) prepare() {
 		return
 	}
 	c.list = slices.Clone(c.P.finds.run.result().Found)
-	slices.SortStableFunc(c.list, findColumns[c.column()].order)
+	k := &findColumns[c.column()]
+	sort.SliceStable(c.list, func(i, j int) bool { return k.before(&c.list[i], &c.list[j]) })
 	c.plot = c.P.findPlot()
 	if c.plot != nil {
 		c.plot.draw()

@@ -2,7 +2,6 @@ package find
 
 import (
 	"math"
-	"slices"
 
 	"headroom/core"
 	"headroom/core/build"
@@ -106,7 +105,13 @@ func (s *front) add(f Found) bool {
 			return false
 		}
 	}
-	*s = slices.DeleteFunc(*s, func(g Found) bool { return f.beats(&g) })
+	left := (*s)[:0]
+	for i := range *s {
+		if g := &(*s)[i]; !f.beats(g) {
+			left = append(left, *g)
+		}
+	}
+	*s = left
 	*s = append(*s, f)
 	return true
 }
@@ -142,19 +147,18 @@ func (n *nearest) hopeless(w Wish, share float64) bool {
 	return share > bar || full && share == bar
 }
 
+// nearer is the order of near misses: by share, then by place.
+func (m *Miss) nearer(o *Miss) bool {
+	return m.Share < o.Share || m.Share == o.Share && m.Index < o.Index
+}
+
 func (n *nearest) add(w Wish, m Miss) {
 	if m.Share > nearLimit {
 		return
 	}
 	list := append(n[w], m)
-	slices.SortFunc(list, func(a, b Miss) int {
-		if a.Share != b.Share {
-			if a.Share < b.Share {
-				return -1
-			}
-			return 1
-		}
-		return int(max(-1, min(1, a.Index-b.Index)))
-	})
+	for i := len(list) - 1; i > 0 && list[i].nearer(&list[i-1]); i-- {
+		list[i], list[i-1] = list[i-1], list[i]
+	}
 	n[w] = list[:min(len(list), kept)]
 }
