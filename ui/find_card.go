@@ -197,6 +197,14 @@ func (c *FindBuildsBody) moreWord() string {
 	return "Show " + counted(min(findFirst, c.left()), "more build") + " of " + counted(len(c.list), "build")
 }
 
+// ended is told to a screen reader once; how far the search is would never stop talking.
+func (c *FindBuildsBody) ended() string {
+	if c.P.Searching() {
+		return ""
+	}
+	return c.P.findWords() + "."
+}
+
 func (c *FindBuildsBody) state() string {
 	if c.P.Searching() {
 		return "searching"

@@ -67,6 +67,7 @@ func (p *Planner) Work() {
 	defer func() {
 		if v := recover(); v != nil {
 			p.travels, p.seeking, p.finds.run = nil, nil, nil
+			p.finds.turned()
 			p.Fail(v)
 		}
 	}()
