@@ -80,11 +80,11 @@ func TestTheCodeIsOfTheBuildThatRests(t *testing.T) {
 	p.SetOpen(shareID, true)
 	assert.NotEmpty(t, c.path())
 	// Foreign keys may make an address that no code holds.
-	p.Unknown = []link.Pair{{Key: "x", Value: strings.Repeat("y", 3000)}}
+	p.Open("v=1&s=21&x=" + strings.Repeat("y", 3000))
 	p.Settle()
 	assert.Empty(t, c.path())
 	assert.Contains(t, c.about(), "too long")
-	p.Unknown = nil
+	p.Open("v=1")
 	p.Address = func(link string) string { return "file:///home/me/headroom.html#" + link }
 	p.Settle()
 	assert.Contains(t, c.about(), "from a disk")
