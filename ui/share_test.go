@@ -80,7 +80,8 @@ func TestTheCodeIsOfTheBuildThatRests(t *testing.T) {
 	p.SetOpen(shareID, true)
 	assert.NotEmpty(t, c.path())
 	// Foreign keys may make an address that no code holds.
-	p.Open("v=1&s=21&x=" + strings.Repeat("y", 3000))
+	p.Unknown = []link.Pair{{Key: "x", Value: strings.Repeat("y", 3000)}}
+	p.plan()
 	p.Settle()
 	assert.Empty(t, c.path())
 	assert.Contains(t, c.about(), "too long")
