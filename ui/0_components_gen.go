@@ -3571,13 +3571,7 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									attr(vgn, "id", "item-"+c.line(i).Key)
 									attr(vgn, "name", "item-"+c.line(i).Key)
 									property(vgn, "value", c.picked(c.line(i)))
-									vgn.DOMEventHandlerSpecList = append(vgn.DOMEventHandlerSpecList, vugu.DOMEventHandlerSpec{
-										EventType:	"change",
-										Func: func(event vugu.DOMEvent) {
-											c.P.PickItem(c.first().quote.Lines[i].For(), event.PropString("target", "value"))
-										},
-										// TODO: implement capture, etc. mostly need to decide syntax
-									})
+									on(vgn, "change", func(event vugu.DOMEvent) { c.pick(i, event.PropString("target", "value")) })
 									{
 										vgparent := vgn
 										_ = vgparent

@@ -208,6 +208,9 @@ func (c *QuoteCard) picked(l *quote.Priced) string {
 	return ""
 }
 
+// pick has every line that is for the same thing take an item.
+func (c *QuoteCard) pick(i int, id string) { c.P.PickItem(c.line(i).For(), id) }
+
 // choice is an item that a line could take.
 type choice struct{ ID, Name string }
 

@@ -97,6 +97,19 @@ func TestOverflowIsAnError(t *testing.T) {
 	assert.ErrorIs(t, err, money.ErrTooLarge)
 	_, err = money.Quotient(money.One, 0)
 	assert.Error(t, err)
+	// 2^62 · 4·10^12 is 10^12 · 2^64: one more than what the division by 10^12 can hold.
+	_, err = currency(t, "JPY").Times(1<<62, 4_000_000_000_000)
+	assert.ErrorIs(t, err, money.ErrTooLarge)
+	for _, most := range []money.Decimal{money.MaxDecimal, -money.MaxDecimal} {
+		p, err := money.Product(most, money.One)
+		assert.NoError(t, err)
+		assert.Equal(t, most, p, "what can just be held")
+		p, err = money.Quotient(most, money.One)
+		assert.NoError(t, err)
+		assert.Equal(t, most, p)
+		_, err = money.Quotient(most, money.One-1)
+		assert.ErrorIs(t, err, money.ErrTooLarge)
+	}
 	sum, err := money.Add(money.MaxAmount, -money.MaxAmount, money.MaxAmount)
 	assert.NoError(t, err)
 	assert.Equal(t, money.MaxAmount, sum)
@@ -174,6 +187,11 @@ func TestRead(t *testing.T) {
 		{"1.234", "1.234", refused},
 		{"1,234", refused, "1.234"},
 		{"12,500", refused, "12.5"},
+		{"123,456", refused, "123.456"},
+		{"123.456", "123.456", refused},
+		{"123,456.5", "123456.5", "123456.5"},
+		{"1234,567.5", refused, refused},
+		{",123.5", refused, refused},
 		{"0.125", "0.125", "0.125"},
 		{"0,125", "0.125", "0.125"},
 		{",5", "0.5", "0.5"},
@@ -213,7 +231,7 @@ func TestRead(t *testing.T) {
 func TestMarks(t *testing.T) {
 	for text, want := range map[string][2]int{
 		"12,5": {0, 1}, "12.5": {1, 0}, "1.234": {0, 0}, "1,234": {0, 0}, "12": {0, 0}, "1.234,5": {0, 1}, "1,234.5": {1, 0}, "a,b": {0, 0},
-		"1.234.567": {0, 0}, "": {0, 0}, "0,035": {0, 1},
+		"1.234.567": {0, 0}, "": {0, 0}, "0,035": {0, 1}, ",5": {0, 1}, "123,456": {0, 0},
 	} {
 		points, commas := money.Marks(text)
 		assert.Equal(t, want, [2]int{points, commas}, text)

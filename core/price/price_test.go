@@ -232,11 +232,11 @@ func TestCellsAgainstTheStandardLibrary(t *testing.T) {
 // Nothing that can be pasted is lost: a row is taken, or it is given back.
 func TestNothingIsLost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		rows := rapid.SliceOf(rapid.StringOf(rapid.SampledFrom([]rune("a1,\"x.")))).Draw(t, "rows")
+		rows := rapid.SliceOf(rapid.StringOf(rapid.SampledFrom([]rune("a1,x.")))).Draw(t, "rows")
 		r := price.Read("id,price\n" + strings.Join(rows, "\n"))
 		for i, row := range rows {
 			id, _, _ := strings.Cut(row, ",")
-			if strings.Contains(row, "\"") || strings.Trim(row, ", ") == "" {
+			if strings.Trim(row, ", ") == "" {
 				continue
 			}
 			require.True(t, strings.Contains(r.Rest, row) || r.Items.Find(plain.Line(id)) != nil, "row %d: %q", i, row)
