@@ -186,8 +186,26 @@ func (c *RideCheckBody) headline() string {
 	case c.fit().Scale > 1.5:
 		return "The measurements stay " + sized(c.fit().Scale, 2) + " times as far off as their uncertainties say: look for a wrong reading, or for a difference that no input here stands for."
 	}
+	if n := c.leftOut(); n > 0 {
+		return "The plan can be made to agree with all but " + strconv.Itoa(n) + " of the measurements. Measure again what was left out before anything is put in: it may be the one that is right."
+	}
 	return "The plan can be made to agree with what was measured."
 }
+
+// leftOut counts the entered measurements that have little or no part in the fit, though they were complete.
+func (c *RideCheckBody) leftOut() (n int) {
+	entered, _ := c.r().taken()
+	rows := c.fit().Rows
+	for _, r := range rows[:min(len(entered), len(rows))] {
+		if r.Skipped == "" && r.Weight < doubted {
+			n++
+		}
+	}
+	return n
+}
+
+// doubted is the weight below which a measurement has little part in the fit.
+const doubted = 0.5
 
 type fitRow struct{ Label, Value, Before, After, Words string }
 
@@ -205,7 +223,7 @@ func (c *RideCheckBody) fitRows() (list []fitRow) {
 			row.Before, row.After, row.Words = "", "", r.Skipped
 		case r.Weight == 0:
 			row.Words = "Left out: the others cannot be right with it."
-		case r.Weight < 0.5:
+		case r.Weight < doubted:
 			row.Words = "Counts little: it does not agree with the others."
 		}
 		list = append(list, row)

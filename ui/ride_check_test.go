@@ -90,6 +90,25 @@ func TestRideCheckFromEntryToBuild(t *testing.T) {
 	assert.Len(t, p.ride.rows, 5, "what was measured stays")
 }
 
+// TestAReadingThatIsLeftOutIsSaid: one that the others cannot be right with must not vanish in silence, for it may be the right one.
+func TestAReadingThatIsLeftOutIsSaid(t *testing.T) {
+	p := altered(t, "v=1&board=17")
+	headline := func() string {
+		p.FitRide()
+		work(p)
+		return tidy(find(show(t, p), class("fit"), element("div")))
+	}
+	assert.Contains(t, headline(), "agree with what was measured")
+	for _, m := range p.ride.rows {
+		if m.kind.ID == rc.Duty {
+			p.TypeMeasured(m.id, "", "75")
+		}
+	}
+	got := headline()
+	assert.Contains(t, got, "all but 1 of the measurements")
+	assert.Contains(t, got, "Left out: the others cannot be right with it.")
+}
+
 func TestRideCheckKeepsWhatIsTyped(t *testing.T) {
 	kept := map[string]string{}
 	p := opened(t, "v=1")
