@@ -59,6 +59,23 @@ func TestTheWorstEventsAreKept(t *testing.T) {
 	assert.Equal(t, float64(10*(mostEvents-2)), r.list[mostEvents-2].At)
 }
 
+// The torque is told by what most moments told it by.
+func TestHowTheTorqueIsKnown(t *testing.T) {
+	m := NewModel(boards["standard"])
+	nan := math.NaN()
+	for phases, want := range map[int]string{1: ByPower, 3: ByPhase} {
+		r := newReserver(m, 0.02)
+		for i := range 4 {
+			row := Row{Time: float64(i), Speed: 5, PackV: 70, BatteryA: 5, PhaseA: nan}
+			if i < phases {
+				row[PhaseA] = 15
+			}
+			r.add(&row, i)
+		}
+		assert.Equal(t, want, r.result().By)
+	}
+}
+
 // trouble reads rows of times and speeds in m/s and tells what was wrong and what was summed.
 func trouble(t *testing.T, times ...float64) (found string, r Ride) {
 	t.Helper()
