@@ -1,8 +1,9 @@
-// Command headroom serves the planner's page, or prints what the planner says about one build.
+// Command headroom serves the planner's page, prints what the planner says about one build, or finds builds.
 //
 //	go run .               serves public/ at http://127.0.0.1:8080/
 //	go run . plan LINK     prints the report of the build in LINK as JSON
 //	go run . -frame 'https://shop.example'    lets the pages of that site show it in a frame
+//	go run . find WISHES   prints the builds that meet WISHES and that no other beats as JSON
 //
 // The server hands out static files and nothing else: all calculation happens in the browser.
 package main
@@ -24,6 +25,7 @@ import (
 	"os"
 	"os/signal"
 	"path"
+	"runtime"
 	"strconv"
 	"strings"
 	"sync"
@@ -32,6 +34,7 @@ import (
 	"unicode"
 
 	"headroom/core"
+	"headroom/core/find"
 	"headroom/core/link"
 )
 
@@ -55,7 +58,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	dir := flags.String("dir", "public", "`folder` to serve")
 	frame := flags.String("frame", "", "`origins` of the sites that may show it in a frame, as 'https://shop.example https://www.shop.example'; none if empty")
 	flags.Usage = func() {
-		fmt.Fprintln(stderr, "usage: headroom [-addr ADDRESS] [-dir FOLDER] [-frame ORIGINS]\n       headroom plan LINK")
+		fmt.Fprintln(stderr, "usage: headroom [-addr ADDRESS] [-dir FOLDER] [-frame ORIGINS]\n       headroom plan LINK\n       headroom find WISHES")
 		flags.PrintDefaults()
 	}
 	switch err := flags.Parse(args); {
@@ -72,6 +75,8 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return serve(ctx, *addr, *dir, ancestors, stdout, stderr)
 	case flags.NArg() == 2 && flags.Arg(0) == "plan":
 		return plan(flags.Arg(1), stdout, stderr)
+	case flags.NArg() == 2 && flags.Arg(0) == "find":
+		return findBuilds(ctx, flags.Arg(1), stdout, stderr)
 	}
 	flags.Usage()
 	return exitUsage
@@ -353,14 +358,51 @@ func plan(text string, stdout, stderr io.Writer) int {
 		fmt.Fprintf(stderr, "headroom: %v\n", err)
 		return exitFailed
 	}
-	printed := json.NewEncoder(stdout)
-	printed.SetIndent("", "  ")
-	printed.SetEscapeHTML(false)
-	if err := printed.Encode(report); err != nil {
-		fmt.Fprintf(stderr, "headroom: printing the report: %v\n", err)
+	return printed(report, stdout, stderr)
+}
+
+// printed writes an answer as JSON and returns the exit code.
+func printed(answer any, stdout, stderr io.Writer) int {
+	encoder := json.NewEncoder(stdout)
+	encoder.SetIndent("", "  ")
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(answer); err != nil {
+		fmt.Fprintf(stderr, "headroom: printing the answer: %v\n", err)
 		return exitFailed
 	}
 	return 0
+}
+
+// findBuilds prints the answer to wishes, with a share of the work for every processor. Wishes that cannot be used are named on stderr and
+// nothing is searched: a search for something else than what was asked would not be noticed.
+func findBuilds(ctx context.Context, text string, stdout, stderr io.Writer) int {
+	task, problems := find.Parse(text)
+	for _, problem := range problems {
+		fmt.Fprintln(stderr, "headroom:", strings.Map(printable, problem.Text))
+	}
+	if len(problems) > 0 {
+		return exitUsage
+	}
+	parts := make([]find.Result, runtime.GOMAXPROCS(0))
+	var work sync.WaitGroup
+	for i := range parts {
+		search, err := find.NewSearch(task, i, len(parts))
+		if err != nil {
+			fmt.Fprintf(stderr, "headroom: %v\n", err)
+			return exitFailed
+		}
+		work.Go(func() {
+			for ctx.Err() == nil && search.Step(100_000) {
+			}
+			parts[i] = search.Result()
+		})
+	}
+	work.Wait()
+	if ctx.Err() != nil {
+		fmt.Fprintln(stderr, "headroom: stopped before the search was done")
+		return exitFailed
+	}
+	return printed(find.Merge(parts...), stdout, stderr)
 }
 
 // printable drops what a link could use to play with the terminal that its words are shown on.

@@ -45,7 +45,7 @@ func plan(b build.Build, curves bool) Report {
 	bd := board(&b, &parts)
 	profile := ride.NewProfile(&b, &bd)
 	if b.HeatFeeds == build.On {
-		b.WindingC = ownWindingC(&b, &parts, &bd, &profile)
+		b.WindingC = OwnWindingC(&b, &parts, &bd, &profile)
 		bd = board(&b, &parts)
 	}
 	full, half, low := bd.Pack.At(1), bd.Pack.At(0.5), bd.Pack.At(b.FloorCharge)

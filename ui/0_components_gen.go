@@ -1269,6 +1269,466 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section find"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	flag(vgn, "open", c.P.IsOpen(findID))
+	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(findID, event.PropBool("target", "open")) })
+	{
+		vgparent := vgn
+		_ = vgparent
+		vgn = put(vgparent, "summary")
+		{
+			vgparent := vgn
+			_ = vgparent
+			vgn = put(vgparent, "h2")
+			markup(vgn, vugu.HTML("Find builds"))
+			vgn = put(vgparent, "span", "class", "brief")
+			content(vgn, c.brief())
+		}
+		if c.P.IsOpen(findID) {
+			vgn = put(vgparent, "div")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p", "class", "help")
+				markup(vgn, vugu.HTML("Looks through every build of the parts you allow, for those that meet your wishes and that no other beats in range, ceiling and mass together. All else stays as in your build: settings, fuse, leads, boxes, rider and ride. What is over in anything is left out."))
+				vgn = put(vgparent, "h3")
+				markup(vgn, vugu.HTML("Wishes"))
+				vgn = put(vgparent, "div", "class", "fields")
+				{
+					vgparent := vgn
+					_ = vgparent
+					for vgiterkeyt, e := range c.wishes() {
+						var vgiterkey interface{} = vgiterkeyt
+						_ = vgiterkey
+						e := e
+						_ = e
+						vgn = put(vgparent, "div")
+						attr(vgn, "class", e.bad())
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "label")
+							attr(vgn, "for", e.ID)
+							content(vgn, e.Label)
+							vgn = put(vgparent, "span", "class", "value")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "input", "type", "text", "inputmode", "decimal", "autocomplete", "off", "spellcheck", "false")
+								attr(vgn, "aria-describedby", e.ID+"-msg "+e.ID+"-help")
+								attr(vgn, "aria-invalid", e.invalid())
+								attr(vgn, "id", e.ID)
+								attr(vgn, "name", e.ID)
+								attr(vgn, "placeholder", e.Hint)
+								property(vgn, "value", e.Text)
+								on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypeFind(e.Key, event.PropString("target", "value")) })
+								on(vgn, "blur", func(event vugu.DOMEvent) { c.P.LeaveFind(e.Key) })
+								vgn = put(vgparent, "span", "class", "unit")
+								content(vgn, e.Unit)
+							}
+							vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+							attr(vgn, "id", e.ID+"-msg")
+							content(vgn, e.Message)
+							vgn = put(vgparent, "p", "class", "help")
+							attr(vgn, "id", e.ID+"-help")
+							content(vgn, e.Help)
+						}
+					}
+				}
+				vgn = put(vgparent, "details", "class", "more")
+				flag(vgn, "open", c.P.IsOpen(findPartsID))
+				on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(findPartsID, event.PropBool("target", "open")) })
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "summary")
+					content(vgn, c.allows())
+					if c.P.IsOpen(findPartsID) {
+						vgn = put(vgparent, "div")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "div", "class", "fields")
+							{
+								vgparent := vgn
+								_ = vgparent
+								for vgiterkeyt, e := range c.spans() {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									e := e
+									_ = e
+									vgn = put(vgparent, "div")
+									attr(vgn, "class", e.bad())
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "label")
+										attr(vgn, "for", e.ID)
+										content(vgn, e.Label)
+										vgn = put(vgparent, "span", "class", "value")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "input", "type", "text", "autocomplete", "off", "spellcheck", "false")
+											attr(vgn, "aria-describedby", e.ID+"-msg "+e.ID+"-help")
+											attr(vgn, "aria-invalid", e.invalid())
+											attr(vgn, "id", e.ID)
+											attr(vgn, "name", e.ID)
+											attr(vgn, "placeholder", e.Hint)
+											property(vgn, "value", e.Text)
+											on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypeFind(e.Key, event.PropString("target", "value")) })
+											on(vgn, "blur", func(event vugu.DOMEvent) { c.P.LeaveFind(e.Key) })
+											vgn = put(vgparent, "span", "class", "unit")
+											content(vgn, e.Unit)
+										}
+										vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+										attr(vgn, "id", e.ID+"-msg")
+										content(vgn, e.Message)
+										vgn = put(vgparent, "p", "class", "help")
+										attr(vgn, "id", e.ID+"-help")
+										content(vgn, e.Help)
+									}
+								}
+							}
+							for vgiterkeyt, k := range c.choices() {
+								var vgiterkey interface{} = vgiterkeyt
+								_ = vgiterkey
+								k := k
+								_ = k
+								vgn = put(vgparent, "fieldset", "class", "allow")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "legend")
+									content(vgn, k.Label)
+									for vgiterkeyt, o := range k.Options {
+										var vgiterkey interface{} = vgiterkeyt
+										_ = vgiterkey
+										o := o
+										_ = o
+										vgn = put(vgparent, "label")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "input", "type", "checkbox")
+											attr(vgn, "name", "find-"+k.Key)
+											attr(vgn, "value", o.ID)
+											flag(vgn, "checked", c.P.allowed(k.Key, o.ID))
+											on(vgn, "change", func(event vugu.DOMEvent) { c.P.AllowPart(k.Key, o.ID, event.PropBool("target", "checked")) })
+											vgn = put(vgparent, "span")
+											content(vgn, o.Name)
+										}
+									}
+									vgn = put(vgparent, "p", "class", "msg", "role", "alert")
+									content(vgn, k.Message)
+								}
+							}
+						}
+					}
+				}
+				vgn = put(vgparent, "p", "class", "help", "data-message", "find-size")
+				content(vgn, c.size())
+				vgn = put(vgparent, "p", "class", "msg", "role", "alert", "data-message", "find-trouble")
+				content(vgn, c.f().refuse)
+				vgn = put(vgparent, "div", "class", "doings")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-start")
+					content(vgn, c.startWord())
+					on(vgn, "click", func(event vugu.DOMEvent) { c.P.StartFind() })
+					if c.P.Searching() {
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-stop")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.StopFind() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Cancel")
+						}
+					}
+				}
+				if c.f().run != nil {
+					vgn = put(vgparent, "div", "class", "answer")
+					{
+						vgparent := vgn
+						_ = vgparent
+						if c.P.Searching() {
+							vgn = put(vgparent, "progress", "max", "1", "aria-label", "Search")
+							attr(vgn, "value", c.share())
+						}
+						vgn = put(vgparent, "p", "class", "said", "data-message", "find")
+						attr(vgn, "data-state", c.state())
+						content(vgn, c.P.findWords())
+						if c.plot != nil {
+							vgn = put(vgparent, "figure", "class", "chart found")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "figcaption")
+								content(vgn, c.plot.Title)
+								vgn = put(vgparent, "svg", "class", "plot", "viewBox", "0 0 360 230", "role", "img")
+								attr(vgn, "aria-label", c.plot.Title+". "+c.plot.Words)
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "g")
+									markup(vgn, c.innerHTML())
+									vgn = put(vgparent, "g", "class", "cross")
+									markup(vgn, c.crossHTML())
+								}
+								vgn = put(vgparent, "input", "type", "range", "name", "find-read", "aria-label", "Read the builds found, by range", "min", "1", "step", "1")
+								attr(vgn, "aria-valuetext", c.sentence())
+								attr(vgn, "max", c.dots())
+								property(vgn, "value", c.reader())
+								on(vgn, "input", func(event vugu.DOMEvent) { c.P.ReadFound(event.PropString("target", "value")) })
+								vgn = put(vgparent, "p", "class", "reading")
+								content(vgn, c.sentence())
+								vgn = put(vgparent, "ul", "class", "legend")
+								markup(vgn, c.legendHTML())
+								vgn = put(vgparent, "div", "class", "doings")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-open-read")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(c.read().Link) })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Open this build")
+									}
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-picture")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveFoundPicture() })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Save picture")
+									}
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-table")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.SaveFoundTable() })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Save list")
+									}
+								}
+							}
+						}
+						if len(c.list) > 0 {
+							vgn = put(vgparent, "table")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "caption", "class", "sr")
+								markup(vgn, vugu.HTML("Builds found"))
+								vgn = put(vgparent, "thead")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "tr")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "th", "scope", "col")
+										markup(vgn, vugu.HTML("build"))
+										for vgiterkeyt, k := range c.columns() {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											k := k
+											_ = k
+											vgn = put(vgparent, "th", "scope", "col")
+											attr(vgn, "aria-sort", c.sorted(k.key))
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "button", "type", "button", "name", "find-sort")
+												attr(vgn, "value", k.key)
+												on(vgn, "click", func(event vugu.DOMEvent) { c.P.SortFind(k.key) })
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "span")
+													content(vgn, k.label)
+													words(vgparent, " ")
+													vgn = put(vgparent, "small")
+													content(vgn, c.unit(k))
+												}
+											}
+										}
+										vgn = put(vgparent, "th", "scope", "col", "class", "words")
+										markup(vgn, vugu.HTML("status"))
+									}
+								}
+								for vgiterkeyt, r := range c.rows() {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									r := r
+									_ = r
+									vgn = put(vgparent, "tbody")
+									attr(vgn, "data-found", r.Link)
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "tr")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "th", "scope", "rowgroup")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-open")
+												attr(vgn, "aria-label", "Open "+r.Name)
+												content(vgn, r.Count)
+												on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(r.Link) })
+											}
+											for vgiterkeyt, cell := range r.Cells {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												cell := cell
+												_ = cell
+												vgn = put(vgparent, "td")
+												content(vgn, cell)
+											}
+											vgn = put(vgparent, "td", "class", "words")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "span")
+												attr(vgn, "class", "st "+string(r.Status))
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "path")
+														attr(vgn, "d", r.shape())
+													}
+													vgn = put(vgparent, "span")
+													content(vgn, string(r.Status))
+												}
+											}
+										}
+										vgn = put(vgparent, "tr")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "td", "class", "words about")
+											attr(vgn, "colspan", c.wide())
+											content(vgn, r.About)
+										}
+									}
+								}
+							}
+						}
+						if c.left() > 0 {
+							vgn = put(vgparent, "p")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-more")
+								content(vgn, c.moreWord())
+								on(vgn, "click", func(event vugu.DOMEvent) { c.P.MoreFound() })
+							}
+						}
+						if len(c.near()) > 0 {
+							vgn = put(vgparent, "div")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "h3")
+								markup(vgn, vugu.HTML("Near misses"))
+								vgn = put(vgparent, "p", "class", "help")
+								markup(vgn, vugu.HTML("Each fails one wish alone, by a fifth at most."))
+								vgn = put(vgparent, "ul", "class", "shelf")
+								{
+									vgparent := vgn
+									_ = vgparent
+									for vgiterkeyt, m := range c.near() {
+										var vgiterkey interface{} = vgiterkeyt
+										_ = vgiterkey
+										m := m
+										_ = m
+										vgn = put(vgparent, "li")
+										attr(vgn, "data-near", m.Link)
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "find-open-near")
+											attr(vgn, "aria-label", "Open "+m.Name)
+											content(vgn, m.Name)
+											on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(m.Link) })
+											vgn = put(vgparent, "p", "class", "missed")
+											content(vgn, m.Why)
+											vgn = put(vgparent, "p", "class", "help")
+											content(vgn, m.About)
+										}
+									}
+								}
+							}
+						}
+						vgn = put(vgparent, "details", "class", "more")
+						flag(vgn, "open", c.P.IsOpen(findOutID))
+						on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(findOutID, event.PropBool("target", "open")) })
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "summary")
+							markup(vgn, vugu.HTML("Why builds are out"))
+							if c.P.IsOpen(findOutID) {
+								vgn = put(vgparent, "table")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "thead")
+									markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Ethe first reason met\x3C/th\x3E\x3Cth scope=\"col\"\x3Ebuilds\x3C/th\x3E\x3C/tr\x3E"))
+									vgn = put(vgparent, "tbody")
+									{
+										vgparent := vgn
+										_ = vgparent
+										for vgiterkeyt, r := range c.reasons() {
+											var vgiterkey interface{} = vgiterkeyt
+											_ = vgiterkey
+											r := r
+											_ = r
+											vgn = put(vgparent, "tr")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "th", "scope", "row")
+												content(vgn, r.Words)
+												vgn = put(vgparent, "td")
+												content(vgn, r.Count)
+											}
+										}
+									}
+								}
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *FuseCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -2074,7 +2534,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							content(vgn, n.Text)
 						}
 						vgn = put(vgparent, "li")
-						markup(vgn, vugu.HTML("A board on one wheel stays up only while its motor can push: a motor at its end drops the nose with no warning. Wear a helmet and guards, and ask what is allowed where you ride."))
+						markup(vgn, vugu.HTML("A board with a single wheel stays up only while its motor can push: a motor at its end drops the nose with no warning. Wear a helmet and guards, and ask what is allowed where you ride."))
 					}
 				}
 				vgn = put(vgparent, "section", "class", "card section bill", "aria-label", "What it costs")
@@ -3845,7 +4305,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Bands come from how sure each input is (a class value less than an entered one), the instrument and the conditions. A fit makes the plan agree with one board as it was; it does not make a board safe."))
+				markup(vgn, vugu.HTML("Bands come from how sure each input is (a class value less than an entered one), the instrument and the conditions. Fit once, with everything: fitting again counts the same readings twice. A fit makes the plan agree with one board as it was; it does not make a board safe."))
 			}
 		}
 	}
@@ -4493,6 +4953,11 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
+					vgcomp := component[FindBuilds](vgin, 0xD15C9DAC5D5AEE4, vgiterkey)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
 					vgcomp := component[RideCheck](vgin, 0xB690CCF7A1E28D6D, vgiterkey)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
@@ -4716,7 +5181,7 @@ func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Slopes are smoothed over 100 m: the elevations of a record are off by a meter and more. Curves are taken with 2 m/s² across, speed is gathered with 0.6 and lost with 0.8 m/s². The headwind blows against you all the way; traffic and the surface of each stretch are not known. An estimate: leave more than it says. The track stays in this page and is gone when you leave it."))
+				markup(vgn, vugu.HTML("Slopes are smoothed over 100 m: the elevations of a record are off by a meter and more. Curves are taken with 2 m/s² across, speed is gathered with 0.6 and lost with 0.8 m/s². The air thins with the track\x26#39;s elevations; the headwind blows against you all the way; traffic and the surface of each stretch are not known. An estimate: leave more than it says. The track stays in this page and is gone when you leave it."))
 			}
 		}
 	}

@@ -8,6 +8,7 @@ type desk struct {
 	shelf  shelf
 	ride   rideCheck
 	log    rideLog
+	finds  finding
 
 	// OnKeep writes a small text on the device under one of the Keep names, at once; an error means that it is not kept.
 	OnKeep func(name, text string) error
@@ -18,6 +19,10 @@ type desk struct {
 	OnOpen func(accept string, done func(file *Source, why string))
 	// OnCopyText puts a text on the clipboard and says whether that went well.
 	OnCopyText func(text string, done func(ok bool))
+	// OnFind starts programs beside the page that search, and says how many shares they take; 0 where there can be none. What they tell comes
+	// through TakeNews. OnFindStop ends them.
+	OnFind     func(FindOrder) int
+	OnFindStop func()
 }
 
 // Pick asks for one text file.
@@ -51,4 +56,5 @@ func (p *Planner) Recall(kept func(name string) string) {
 	p.recallPin(kept(KeepPin))
 	p.RecallBuilds(kept(KeepBuilds))
 	p.recallRide(kept(KeepRide))
+	p.recallFind(kept(KeepFind))
 }

@@ -136,6 +136,8 @@ func (p *Planner) editedBy(key string) {
 func (p *Planner) SetUnits(u Units) {
 	p.Units = u
 	clear(p.drafts)
+	clear(p.finds.typed)
+	p.finds.turned()
 	if p.OnUnits != nil {
 		p.OnUnits(u)
 	}

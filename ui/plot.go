@@ -21,7 +21,9 @@ type Plot struct {
 	Bands []Band
 	Lines []Line
 	Marks []Mark
-	Words string // what a person who does not see it should know
+	Dots  []Dot
+	Sizes []DotSize // what the size of a dot means
+	Words string    // what a person who does not see it should know
 
 	Data  []Series // what its table, its file and its reading hold
 	Cross string   // plots of the same name share where they are read; "" for none
@@ -84,6 +86,15 @@ type Mark struct {
 	Left   bool // the name of a line across stands at its left end
 	Across bool // at Y, from left to right; otherwise at X, from bottom to top
 	Raise  int  // how many lines of text its name stands below the top, so that names beside each other can be read
+}
+
+// Dot is one figure of two values, and a size in units of the drawing for a third.
+type Dot struct{ X, Y, R float64 }
+
+// DotSize is a size of dot in the legend.
+type DotSize struct {
+	Name string
+	R    float64
 }
 
 // px and py place a value in the drawing, held to the frame.

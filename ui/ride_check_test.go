@@ -1,11 +1,13 @@
 package ui
 
 import (
+	"net/url"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"headroom/core/build"
 	"headroom/core/link"
@@ -188,4 +190,25 @@ func TestSized(t *testing.T) {
 	for v, want := range map[float64]string{0: "0", 12.345: "12.3", 0.012345: "0.0123", 1234.5: "1234", 99.96: "100.0", -3.14159: "-3.14"} {
 		assert.Equal(t, want, sized(v, 3), v)
 	}
+}
+
+// TestAnyMemoryCanBeRead: whatever lies in the device's memory, the card shows, and what was not understood is written back.
+func TestAnyMemoryCanBeRead(t *testing.T) {
+	p := opened(t, "v=1")
+	p.SetOpen(rideCheckID, true)
+	rapid.Check(t, func(t *rapid.T) {
+		lines := rapid.SliceOfN(rapid.OneOf(
+			rapid.String(),
+			rapid.Map(rapid.String(), func(s string) string {
+				return "kind=duty&at-=" + url.QueryEscape(s) + "&at-bus=72&at-speed=20&units=us"
+			}),
+			rapid.Just("kind=capacity&at-=NaN&at-rest=1e9&at-endv=-3"),
+		), 0, 6).Draw(t, "lines")
+		p.recallRide(strings.Join(lines, "\n"))
+		first := p.ride.written()
+		work(p)
+		show(t, p)
+		p.recallRide(first)
+		require.Equal(t, first, p.ride.written(), "reading what was written changes nothing")
+	})
 }

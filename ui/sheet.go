@@ -2,7 +2,6 @@ package ui
 
 import (
 	"strconv"
-	"strings"
 
 	"headroom/core"
 	"headroom/core/build"
@@ -129,11 +128,6 @@ func (c *BuildSheet) spoken(key string) string { return c.P.Entry(key).Spoken }
 func (c *BuildSheet) figure(key string) string {
 	f := c.P.Units.figure(core.ReadoutFor(key), &c.P.Report)
 	return f.spoken()
-}
-
-func (c *BuildSheet) shown(v float64, unit string, digits int) string {
-	number, name := c.P.Units.Figure(v, unit, digits)
-	return strings.TrimSpace(number + " " + name)
 }
 
 // lead names a lead's gauge, or its cross-section where that is given by hand.

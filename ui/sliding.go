@@ -61,15 +61,15 @@ func (p *Planner) HasWork() bool {
 			return true
 		}
 	}
-	return false
+	return p.findWork()
 }
 
-// Work does one piece of what is waiting: a search that a person waits for comes first, then the ride of a track, then one position of one slider. What belongs to a
-// build of before is left lying.
+// Work does one piece of what is waiting: a search that a person waits for comes first, then the ride of a track, then one position of one
+// slider, then a bit of a search for builds. What belongs to a build of before is left lying.
 func (p *Planner) Work() {
 	defer func() {
 		if v := recover(); v != nil {
-			p.travels, p.seeking, p.routing.work = nil, nil, nil
+			p.travels, p.seeking, p.routing.work, p.finds.run = nil, nil, nil, nil
 			p.giveUpRide()
 			p.Fail(v)
 		}
@@ -89,5 +89,8 @@ func (p *Planner) Work() {
 			t.shown = t.work.Stretches()
 			return
 		}
+	}
+	if p.findWork() {
+		p.workFind()
 	}
 }

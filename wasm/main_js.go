@@ -10,6 +10,10 @@ import (
 )
 
 func main() {
+	if text, ok := shareOfWork(); ok {
+		runShare(text)
+		return
+	}
 	if err := run(); err != nil {
 		// Nothing is on the page yet; boot.js shows the message and keeps the address.
 		boot("fail", "the planner could not start: "+err.Error())
@@ -63,6 +67,7 @@ func run() error {
 	if err := takeDrops(planner, logs, p.RequestRender); err != nil {
 		return err
 	}
+	openFinder(planner, p.RequestRender)
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
@@ -103,11 +108,14 @@ func focus(document safejs.Value, planner *ui.Planner) {
 
 // boot calls one of boot.js's functions, if the page has it.
 func boot(name string, args ...any) {
+	if b, ok := bootPart(); ok {
+		if _, err := b.Call(name, args...); err != nil {
+			fmt.Println("headroom:", err)
+		}
+	}
+}
+
+func bootPart() (safejs.Value, bool) {
 	b, err := safejs.Global().Get("headroomBoot")
-	if err != nil || b.IsUndefined() {
-		return
-	}
-	if _, err := b.Call(name, args...); err != nil {
-		fmt.Println("headroom:", err)
-	}
+	return b, err == nil && isObject(b)
 }

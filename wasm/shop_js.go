@@ -1,6 +1,7 @@
 package main
 
 import (
+	"strconv"
 	"time"
 
 	"github.com/hack-pad/safejs"
@@ -11,7 +12,7 @@ import (
 
 // openShop connects price list and quotes to the device: its database, its way to write money, its calendar, its other windows.
 func openShop(planner *ui.Planner, address *address, render func()) {
-	planner.Today = time.Now().Format("2006-01-02")
+	planner.Today = today()
 	planner.OnMoney = (&moneyWriter{made: map[money.Currency]safejs.Value{}}).write
 	planner.OnCopyOffer = func(fragment string, done func(address string, ok bool)) {
 		copyText(address.with(fragment), func(text string, ok bool) {
@@ -43,6 +44,16 @@ func openShop(planner *ui.Planner, address *address, render func()) {
 			render()
 		})
 	}
+}
+
+// today is the day of this device's calendar as ISO 8601 writes it. (time.Format would bring forty kilobytes.)
+func today() string {
+	year, month, day := time.Now().Date()
+	digits := strconv.Itoa(10000*year + 100*int(month) + day)
+	if len(digits) != 8 {
+		return ""
+	}
+	return digits[:4] + "-" + digits[4:6] + "-" + digits[6:]
 }
 
 // otherWindows calls changed with the name of what another window has written.

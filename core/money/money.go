@@ -29,11 +29,11 @@ type Decimal int64
 // MaxDecimal is a thousand million.
 const MaxDecimal Decimal = 1_000_000_000 * One
 
-// One is the Decimal 1; Digits is how many digits it has after the point.
-const (
-	One    Decimal = 1_000_000
-	Digits         = 6
-)
+// One is the Decimal 1.
+const One Decimal = 1_000_000
+
+// Digits is how many digits a Decimal has after the point.
+const Digits = 6
 
 // ErrTooLarge says that a result is larger than can be held.
 var ErrTooLarge = errors.New("larger than can be counted here")

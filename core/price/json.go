@@ -2,7 +2,6 @@ package price
 
 import (
 	"encoding/json"
-	"errors"
 	"strconv"
 	"strings"
 
@@ -53,8 +52,7 @@ func readJSON(text string) (out Reading) {
 	var f file
 	if err := json.Unmarshal([]byte(text), &f); err != nil {
 		line := 0
-		var syntax *json.SyntaxError
-		if errors.As(err, &syntax) {
+		if syntax, ok := err.(*json.SyntaxError); ok { // as it comes: errors.As would bring much of reflection
 			line = 1 + strings.Count(text[:min(len(text), int(syntax.Offset))], "\n")
 		}
 		return refused(text, line, "This is not a whole file of prices in JSON ("+plain.Cut(plain.Line(err.Error()), 120)+"); nothing was taken from it.")

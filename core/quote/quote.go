@@ -93,16 +93,14 @@ func Make(bill []Line, list price.List, s *Settings) (q Quote, err error) {
 // sum fills in everything below the lines.
 func (q *Quote) sum(s *Settings) error {
 	var failed error
-	add := func(amounts ...money.Amount) money.Amount {
-		sum, err := money.Add(amounts...)
-		failed = errors.Join(failed, err)
-		return sum
+	checked := func(a money.Amount, err error) money.Amount {
+		if err != nil {
+			failed = err
+		}
+		return a
 	}
-	part := func(a money.Amount, perCent money.Decimal) money.Amount {
-		share, err := money.Percent(a, perCent)
-		failed = errors.Join(failed, err)
-		return share
-	}
+	add := func(a, b money.Amount) money.Amount { return checked(money.Add(a, b)) }
+	part := func(a money.Amount, perCent money.Decimal) money.Amount { return checked(money.Percent(a, perCent)) }
 	for i := range q.Lines {
 		q.Cost, q.Parts = add(q.Cost, q.Lines[i].Cost), add(q.Parts, q.Lines[i].Amount)
 	}

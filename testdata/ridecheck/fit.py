@@ -52,8 +52,8 @@ class Board:
         self.growth = self.r0 * x["growth"]
         self.base = load * by("Rolling coefficient", x["c0"]) * x["surface"] * (x["p"] / x["p0"]) ** x["alpha"] * (load / x["z0"]) ** x["beta"]
         self.tire = x
-        # The boxes stand off the tire, so the center of mass moves a little with its radius; that and the knob of its own.
-        self.forward = r["forward"] + t.get("Center of mass", 0.0)
+        # The boxes stand off the tire, so the center of mass moves a little with its radius.
+        self.forward = r["forward"] + r["slide"] * (self.r0 - x["radius"]) + t.get("Center of mass", 0.0)
         self.nose, self.tail = r["nose"], r["tail"]
 
     # ---- road

@@ -36,6 +36,7 @@ const (
 )
 
 func TestChartIsRead(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	assert.True(t, pagetest.Eval[bool](tab, torque+" === null"), "nothing is drawn in a folded card")
 	card(tab, "Torque left")
@@ -77,6 +78,7 @@ func TestChartIsRead(t *testing.T) {
 }
 
 func TestChartTargetsAreLargeAndFit(t *testing.T) {
+	t.Parallel()
 	tab := openSized(t, "#v=1", 320, 700)
 	do(tab, `document.querySelectorAll('details.curves > summary').forEach((s) => s.click())`)
 	frames(tab)
@@ -98,6 +100,7 @@ func TestChartTargetsAreLargeAndFit(t *testing.T) {
 }
 
 func TestChartIsSaved(t *testing.T) {
+	t.Parallel()
 	tab := fresh(t, serve(t))
 	resize(tab, 390, 844)
 	// The page hands a blob to a link: what it holds, and under which name, is kept here.

@@ -99,9 +99,11 @@ func TestQuoteFromListToCustomer(t *testing.T) {
 	unfoldAll(tab, "#quote .more", "#quote .more ~ .more", "#quote .more ~ .more ~ .more")
 	click(tab, "price-edit")
 	withAxe(t, tab)
-	audited(t, tab)
+	auditedCard(t, tab, "#prices")
+	auditedCard(t, tab, "#quote")
 	media(tab, "prefers-color-scheme", "dark")
-	audited(t, tab)
+	auditedCard(t, tab, "#prices")
+	auditedCard(t, tab, "#quote")
 
 	// The clipboard is closed to the test, so the link is shown; or it is open and the page says so.
 	do(tab, `navigator.clipboard.writeText = () => Promise.reject(new Error('closed'))`)
@@ -125,9 +127,9 @@ func TestQuoteFromListToCustomer(t *testing.T) {
 	}
 	assert.False(t, pagetest.Eval[bool](customer, `document.documentElement.scrollWidth > innerWidth`), "nothing sticks out to the side")
 	withAxe(t, customer)
-	audited(t, customer)
+	audited(t, customer, everything)
 	media(customer, "prefers-color-scheme", "dark")
-	audited(t, customer)
+	audited(t, customer, everything)
 
 	time.Sleep(800 * time.Millisecond)
 	assert.Equal(t, "#offer="+text, pagetest.Eval[string](customer, `location.hash`), "the address stays")

@@ -56,7 +56,7 @@ func TestRideCheck(t *testing.T) {
 	tab.Await(`document.querySelector('.fit-changes') !== null`)
 	assert.Equal(t, "#"+plan, pagetest.Eval[string](tab, "location.hash"), "measurements stay outside the link")
 	withAxe(t, tab)
-	audited(t, tab)
+	auditedCard(t, tab, "#ride-check")
 	if folder := os.Getenv("HEADROOM_SHOTS"); folder != "" {
 		for _, at := range []string{"#ride-check", "[data-measured=free-spin-turns]", "#ride-fit", ".fit-changes"} {
 			for _, scheme := range []string{"light", "dark"} {

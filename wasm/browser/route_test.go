@@ -81,9 +81,9 @@ func TestTrackIsRiddenInThePage(t *testing.T) {
 	assert.Greater(t, readout(tab, "route.end_pct"), want.EndPct)
 
 	withAxe(t, tab)
-	audited(t, tab)
+	auditedCard(t, tab, "#route")
 	do(tab, `document.querySelector('#route details.more').open = true`)
-	audited(t, tab)
+	auditedCard(t, tab, "#route")
 	do(tab, `document.querySelector('[name=units][value=us]').click()`)
 	assert.Contains(t, shown(tab, "#route-said"), " mi, up ")
 
