@@ -1464,6 +1464,8 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							vgn = put(vgparent, "progress", "max", "1", "aria-label", "Search")
 							attr(vgn, "value", c.share())
 						}
+						vgn = put(vgparent, "p", "class", "sr", "role", "status")
+						content(vgn, c.ended())
 						vgn = put(vgparent, "p", "class", "said", "data-message", "find")
 						attr(vgn, "data-state", c.state())
 						content(vgn, c.P.findWords())

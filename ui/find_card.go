@@ -2,6 +2,7 @@ package ui
 
 import (
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -54,7 +55,8 @@ func (c *FindBuildsBody) prepare() {
 		return
 	}
 	c.list = slices.Clone(c.P.finds.run.result().Found)
-	slices.SortStableFunc(c.list, findColumns[c.column()].order)
+	k := &findColumns[c.column()]
+	sort.SliceStable(c.list, func(i, j int) bool { return k.before(&c.list[i], &c.list[j]) })
 	c.plot = c.P.findPlot()
 	if c.plot != nil {
 		c.plot.draw()
@@ -193,6 +195,14 @@ func (c *FindBuildsBody) startWord() string {
 
 func (c *FindBuildsBody) moreWord() string {
 	return "Show " + counted(min(findFirst, c.left()), "more build") + " of " + counted(len(c.list), "build")
+}
+
+// ended is told to a screen reader once; how far the search is would never stop talking.
+func (c *FindBuildsBody) ended() string {
+	if c.P.Searching() {
+		return ""
+	}
+	return c.P.findWords() + "."
 }
 
 func (c *FindBuildsBody) state() string {

@@ -1,9 +1,8 @@
 package ui
 
 import (
-	"cmp"
 	"math"
-	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -18,8 +17,14 @@ const leastDot, mostDot = 3.0, 9.0
 
 // byRange are the builds of an answer as the picture is read: in order of range, those that use no charge left out.
 func byRange(r *findRun) []finds.Found {
-	list := slices.DeleteFunc(slices.Clone(r.result().Found), func(f finds.Found) bool { return f.RangeKm == nil })
-	slices.SortStableFunc(list, func(a, b finds.Found) int { return cmp.Compare(*a.RangeKm, *b.RangeKm) })
+	var list []finds.Found
+	found := r.result().Found
+	for i := range found {
+		if found[i].RangeKm != nil {
+			list = append(list, found[i])
+		}
+	}
+	sort.SliceStable(list, func(i, j int) bool { return *list[i].RangeKm < *list[j].RangeKm })
 	return list
 }
 

@@ -1,9 +1,9 @@
 package ui
 
 import (
-	"cmp"
 	"math"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -22,11 +22,11 @@ type findColumn struct {
 	most             bool // the most first
 }
 
-func (k *findColumn) order(a, b finds.Found) int {
+func (k *findColumn) before(a, b *finds.Found) bool {
 	if k.most {
 		a, b = b, a
 	}
-	return cmp.Compare(k.of(&a), k.of(&b))
+	return k.of(a) < k.of(b)
 }
 
 // findColumns are the figures of the table. The first is what it is ordered by at first.
@@ -180,11 +180,9 @@ func (c *FindBuildsBody) reasons() []findReason {
 	for key := range out {
 		keys = append(keys, key)
 	}
-	slices.SortFunc(keys, func(a, b string) int {
-		if out[a] != out[b] {
-			return cmp.Compare(out[b], out[a])
-		}
-		return cmp.Compare(a, b)
+	sort.Slice(keys, func(i, j int) bool {
+		a, b := keys[i], keys[j]
+		return out[a] > out[b] || out[a] == out[b] && a < b
 	})
 	var list []findReason
 	for _, key := range keys {

@@ -89,6 +89,13 @@ func (p *Planner) findHere(task finds.Task) {
 
 // TakeNews takes what a program beside the page tells; ok is false where nobody waits for it.
 func (p *Planner) TakeNews(text string) (ok bool) {
+	defer func() {
+		if v := recover(); v != nil {
+			p.finds.run = nil
+			p.finds.turned()
+			p.Fail(v)
+		}
+	}()
 	r := p.finds.run
 	if r == nil || r.ended || r.here != nil {
 		return false
@@ -107,7 +114,6 @@ func (p *Planner) TakeNews(text string) (ok bool) {
 	r.done[news.Shard] = news.Done
 	if !slices.Contains(r.done, false) {
 		r.end("")
-		p.told = p.findWords() + ". "
 	}
 	return true
 }
@@ -163,7 +169,6 @@ func (p *Planner) workFind() {
 	r.parts[0], r.merged = r.here.Result(), nil
 	if !more {
 		r.end("")
-		p.told = p.findWords() + ". "
 	}
 }
 

@@ -93,10 +93,13 @@ func (p *Planner) unpinned(text string) {
 	}
 }
 
-// drawQR makes the code of the build that rests, if anyone looks.
+// drawQR makes the code of the build that rests, if anyone looks: while the card is folded it costs nothing.
 func (p *Planner) drawQR() {
+	if !p.IsOpen(shareID) && p.Printing != sheetMode {
+		return
+	}
 	address := p.address(p.Link())
-	if !p.IsOpen(shareID) && p.Printing != sheetMode || p.qr.of == address {
+	if p.qr.of == address {
 		return
 	}
 	p.qr.of, p.qr.path, p.qr.box, p.qr.side = address, "", "", 0
@@ -204,13 +207,6 @@ func (p *Planner) png(then func(name string, png []byte)) {
 
 // ShareCard is the card of all that hands a build on.
 type ShareCard struct{ P *Planner }
-
-// Compute is called by vugu before each build.
-func (c *ShareCard) Compute() {
-	if c.P.qr.of == "" {
-		c.P.drawQR()
-	}
-}
 
 func (c *ShareCard) styles() []style     { return styles }
 func (c *ShareCard) chosen(s style) bool { return styleOf(c.P.format).id == s.id }

@@ -57,8 +57,12 @@ func TestALineOfTwoBuildsIsTwoBuilds(t *testing.T) {
 
 func TestTheCodeIsOfTheBuildThatRests(t *testing.T) {
 	p := opened(t, "v=1")
+	asked := 0
+	p.Address = func(link string) string { asked++; return "#" + link }
 	p.Settle()
+	show(t, p)
 	assert.Empty(t, p.qr.path, "nobody looks")
+	assert.Zero(t, asked, "a folded card costs nothing")
 	p.OpenShare()
 	first := p.qr.path
 	assert.NotEmpty(t, first)

@@ -71,6 +71,7 @@ func (p *Planner) Work() {
 		if v := recover(); v != nil {
 			p.travels, p.seeking, p.routing.work, p.finds.run = nil, nil, nil, nil
 			p.giveUpRide()
+			p.finds.turned()
 			p.Fail(v)
 		}
 	}()

@@ -2,7 +2,6 @@ package find
 
 import (
 	"math"
-	"slices"
 
 	"headroom/core"
 	"headroom/core/build"
@@ -12,7 +11,7 @@ import (
 
 // Found is one build of an answer, planned whole. Every figure is the report's.
 type Found struct {
-	Link       string       `json:"link"`
+	Link       string       `json:"link"`     // opens as the very build
 	RangeKm    *float64     `json:"range_km"` // nil where the ride uses no charge, which counts as the farthest
 	CeilingKmh float64      `json:"ceiling_kmh"`
 	ShiftMm    float64      `json:"shift_mm"`
@@ -22,8 +21,6 @@ type Found struct {
 	Status     limit.Status `json:"status"`
 	Code       string       `json:"code,omitempty"` // what makes it tight
 	Index      int64        `json:"index"`          // place in the order of the space
-
-	Build build.Build `json:"-"`
 }
 
 // Miss is a build that fails one wish.
@@ -94,7 +91,7 @@ func foundOf(b *build.Build, r *core.Report, index int64, price *int64) Found {
 	return Found{
 		Link: link.Encode(b, nil), RangeKm: r.Range.Km, CeilingKmh: r.Speed.CruiseCeilingKmh.Low, ShiftMm: r.Ride.ShiftMm,
 		MassKg: r.Weight.BoardKg, Price: price, Cells: [2]int{r.Boxes.Main.Cells, r.Boxes.Second.Cells},
-		Status: status, Code: code, Index: index, Build: *b,
+		Status: status, Code: code, Index: index,
 	}
 }
 
@@ -108,7 +105,13 @@ func (s *front) add(f Found) bool {
 			return false
 		}
 	}
-	*s = slices.DeleteFunc(*s, func(g Found) bool { return f.beats(&g) })
+	left := (*s)[:0]
+	for i := range *s {
+		if g := &(*s)[i]; !f.beats(g) {
+			left = append(left, *g)
+		}
+	}
+	*s = left
 	*s = append(*s, f)
 	return true
 }
@@ -144,19 +147,18 @@ func (n *nearest) hopeless(w Wish, share float64) bool {
 	return share > bar || full && share == bar
 }
 
+// nearer is the order of near misses: by share, then by place.
+func (m *Miss) nearer(o *Miss) bool {
+	return m.Share < o.Share || m.Share == o.Share && m.Index < o.Index
+}
+
 func (n *nearest) add(w Wish, m Miss) {
 	if m.Share > nearLimit {
 		return
 	}
 	list := append(n[w], m)
-	slices.SortFunc(list, func(a, b Miss) int {
-		if a.Share != b.Share {
-			if a.Share < b.Share {
-				return -1
-			}
-			return 1
-		}
-		return int(max(-1, min(1, a.Index-b.Index)))
-	})
+	for i := len(list) - 1; i > 0 && list[i].nearer(&list[i-1]); i-- {
+		list[i], list[i-1] = list[i-1], list[i]
+	}
 	n[w] = list[:min(len(list), kept)]
 }

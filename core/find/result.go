@@ -1,6 +1,9 @@
 package find
 
-import "slices"
+import (
+	"slices"
+	"sort"
+)
 
 // Tally tells how far a search is and what became of the builds that it passed. One is examined as soon as it is known whether it belongs
 // to the answer, in one of three ways.
@@ -43,24 +46,12 @@ func (r *Result) sort() {
 	if r.Found == nil {
 		r.Found = []Found{}
 	}
-	slices.SortFunc(r.Found, func(a, b Found) int {
-		switch {
-		case a.MassKg < b.MassKg:
-			return -1
-		case a.MassKg > b.MassKg:
-			return 1
-		}
-		return int(max(-1, min(1, a.Index-b.Index)))
+	// The sort package, whose code the program holds already: a generic sort is written out once more for each type.
+	sort.Slice(r.Found, func(i, j int) bool {
+		a, b := &r.Found[i], &r.Found[j]
+		return a.MassKg < b.MassKg || a.MassKg == b.MassKg && a.Index < b.Index
 	})
-	slices.SortFunc(r.Near, func(a, b Miss) int {
-		switch {
-		case a.Share < b.Share:
-			return -1
-		case a.Share > b.Share:
-			return 1
-		}
-		return int(max(-1, min(1, a.Index-b.Index)))
-	})
+	sort.Slice(r.Near, func(i, j int) bool { return r.Near[i].nearer(&r.Near[j]) })
 }
 
 // Merge makes one answer of those of a space's shares, in any order.
