@@ -164,6 +164,32 @@ func TestBoundsOfMovingAndCounting(t *testing.T) {
 	}
 }
 
+// A sag is held against readings without current too, but not against those in which some came back, nor against those ten seconds old.
+func TestWhatASagIsHeldAgainst(t *testing.T) {
+	for _, c := range []struct {
+		what  string
+		first string // volts and amps
+		wait  int
+		want  float64
+	}{
+		{"no current", "75,0", 1, 5},
+		{"a load", "75,2", 1, 5},
+		{"current back", "75,-0.5", 1, 0},
+		{"nine seconds ago", "75,0", 9, 5},
+		{"ten seconds ago", "75,0", 10, 0},
+	} {
+		text := "time (s),speed (m/s),voltage,battery current\n0,5," + c.first + "\n"
+		for i := range c.wait - 1 {
+			text += fmt.Sprintf("%d,5,,\n", i+1)
+		}
+		text += fmt.Sprintf("%d,5,70,8\n", c.wait)
+		r, failure := Read([]byte(text), Settings{})
+		require.Empty(t, failure)
+		require.NotNil(t, r.WorstSag, c.what)
+		assert.Equal(t, c.want, r.WorstSag.Value, c.what)
+	}
+}
+
 // steps feeds one-second blocks of speed and duty.
 func steps(list ...[2]float64) (found []Stretch) {
 	var s steadier
