@@ -93,8 +93,8 @@ func cut(head []byte, delimiter byte) table {
 	})
 	split.feed(head)
 	split.finish()
-	if n := len(t.rows); n > 2 {
-		t.rows, t.lines = t.rows[:n-1], t.lines[:n-1] // the last may end where the head does
+	if n := len(t.rows); n > 2 && n < lookAhead && len(head) >= HeadBytes-3 { // three for the mark that may have stood before it
+		t.rows, t.lines = t.rows[:n-1], t.lines[:n-1] // the last ends where the head does
 	}
 	count := map[int]int{}
 	for _, row := range t.rows {

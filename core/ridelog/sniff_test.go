@@ -1,6 +1,7 @@
 package ridelog
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -56,6 +57,23 @@ func TestLayoutsAreGuessed(t *testing.T) {
 		l, _ := Sniff([]byte(c.head))
 		assert.Equal(t, c.want, told(&l), c.name)
 	}
+}
+
+// A board at 36 km/h goes 10 m in a second: a distance that names no unit is told by that.
+func TestUnitOfTheDistanceByTheSpeed(t *testing.T) {
+	for unit, each := range map[string]float64{"m": 10, "km": 0.01, "mi": 10 / 1609.344, "ft": 10 / 0.3048} {
+		for head, want := range map[string]string{"distance": unit, "distance (km)": "km"} {
+			text := "time,speed," + head + "\n"
+			for i := range 30 {
+				text += fmt.Sprintf("%d,36,%.6f\n", i, each*float64(i)+3)
+			}
+			l, failure := Sniff([]byte(text))
+			require.Empty(t, failure)
+			assert.Equal(t, want, l.Columns[2].Unit, "%s in %s", head, unit)
+		}
+	}
+	l, _ := Sniff([]byte("time,speed,distance\n0,0,500\n1,0,500\n2,0,500\n3,0,500\n"))
+	assert.Equal(t, "km", l.Columns[2].Unit, "at rest nothing tells")
 }
 
 func TestWhatIsNoLog(t *testing.T) {
