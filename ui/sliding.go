@@ -13,6 +13,7 @@ type Sliding struct {
 	hold    hold
 	travels map[string]*travelled
 	seeking *seeking
+	looked  bool // along some slider to its end, once
 }
 
 // travelled is the travel of one slider, as far as it is known.
@@ -88,6 +89,7 @@ func (p *Planner) Work() {
 	for _, key := range build.Main {
 		if t := p.travelOf(key); t != nil && t.work.Step() {
 			t.shown = t.work.Stretches()
+			p.looked = p.looked || t.work.Done()
 			return
 		}
 	}
