@@ -34,6 +34,7 @@ func TestTracksAppearOnceTheBuildHasRested(t *testing.T) {
 	}
 	assert.NotEmpty(t, all(show(t, p), element("line"), class("stretch")), "what is found shows as it comes")
 	assert.Contains(t, body(p, "s").where(), "Here it will say", "words only for the whole")
+	assert.Empty(t, body(p, "p").where(), "said once")
 	work(p)
 	before := p.Entry("s").Value
 	p.Slide("s", "21")

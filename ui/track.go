@@ -16,11 +16,11 @@ type slid struct {
 	known  int        // stretches and
 	to     float64    // how far they go: what changes while the travel is looked along
 	done   bool
-	fresh  bool // no travel has been known yet
+	fresh  bool // the first of the page's sliders, and no travel has been known yet
 }
 
 func (p *Planner) slid(key string) slid {
-	s := slid{Entry: p.Entry(key), travel: p.travelOf(key), fresh: !p.looked}
+	s := slid{Entry: p.Entry(key), travel: p.travelOf(key), fresh: !p.looked && key == build.Main[0]}
 	if s.travel == nil {
 		return s
 	}
