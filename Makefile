@@ -12,7 +12,7 @@ export RAPID_NOFAILFILE := 1
 STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 JS := GOOS=js GOARCH=wasm
 
-.PHONY: run test bench dist shots format vet staticcheck unit wasm chromium node
+.PHONY: run test bench dist shots format vet staticcheck unit wasm chromium firefox node
 
 # Builds the page and serves it until Ctrl-C.
 run:
@@ -21,7 +21,8 @@ run:
 
 # Everything that must hold: format, vet, static analysis, tests here, in the browser and as WebAssembly.
 test: format vet staticcheck unit wasm
-	@echo "make test: all passed"
+	@if $(firefox_here); then echo "make test: all passed"; \
+	else echo "make test: all passed, but NOTHING WAS TESTED IN FIREFOX, for there is none here"; fi
 
 # Times and allocations of the core, and of the page in a real browser.
 bench: chromium
@@ -48,8 +49,8 @@ staticcheck:
 	go run $(STATICCHECK) ./...
 	go run -exec 'env $(JS)' $(STATICCHECK) ./wasm/...
 
-unit: chromium
-	go test ./...
+unit: chromium firefox
+	go test -timeout 20m ./...
 
 # The same core in the machine code that the browser runs. The tests get a small environment, for Go's loader
 # refuses a large one.
@@ -66,6 +67,15 @@ endef
 
 chromium:
 	$(call need,a Chromium browser,$$HEADROOM_CHROMIUM chromium chromium-browser google-chrome,chromium, or name one in HEADROOM_CHROMIUM)
+
+firefox_here = command -v "$${HEADROOM_FIREFOX:-firefox-esr}" >/dev/null 2>&1 || command -v firefox >/dev/null 2>&1
+
+# The main job is tested in Firefox too. Where there is none, everything else still is, and the last word says so.
+firefox:
+	@if $(firefox_here); then exit 0; fi; \
+	if [ "$$(id -u)" = 0 ] && command -v apt-get >/dev/null; then \
+		apt-get update -q && DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends firefox-esr && exit 0; fi; \
+	echo "make: no Firefox here, so NOTHING IS TESTED IN FIREFOX: install firefox-esr, or name one in HEADROOM_FIREFOX" >&2
 
 node:
 	$(call need,Node,node,nodejs,)

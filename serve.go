@@ -1,7 +1,9 @@
-// Command headroom serves the planner's page, or prints what the planner says about one build.
+// Command headroom serves the planner's page, prints what the planner says about one build, or finds builds.
 //
 //	go run .               serves public/ at http://127.0.0.1:8080/
 //	go run . plan LINK     prints the report of the build in LINK as JSON
+//	go run . -frame 'https://shop.example'    lets the pages of that site show it in a frame
+//	go run . find WISHES   prints the builds that meet WISHES and that no other beats as JSON
 //
 // The server hands out static files and nothing else: all calculation happens in the browser.
 package main
@@ -19,9 +21,11 @@ import (
 	"io/fs"
 	"net"
 	"net/http"
+	"net/url"
 	"os"
 	"os/signal"
 	"path"
+	"runtime"
 	"strconv"
 	"strings"
 	"sync"
@@ -30,6 +34,7 @@ import (
 	"unicode"
 
 	"headroom/core"
+	"headroom/core/find"
 	"headroom/core/link"
 )
 
@@ -51,8 +56,9 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	flags.SetOutput(stderr)
 	addr := flags.String("addr", "127.0.0.1:8080", "`address` to serve on; port 0 picks a free one")
 	dir := flags.String("dir", "public", "`folder` to serve")
+	frame := flags.String("frame", "", "`origins` of the sites that may show it in a frame, as 'https://shop.example https://www.shop.example'; none if empty")
 	flags.Usage = func() {
-		fmt.Fprintln(stderr, "usage: headroom [-addr ADDRESS] [-dir FOLDER]\n       headroom plan LINK")
+		fmt.Fprintln(stderr, "usage: headroom [-addr ADDRESS] [-dir FOLDER] [-frame ORIGINS]\n       headroom plan LINK\n       headroom find WISHES")
 		flags.PrintDefaults()
 	}
 	switch err := flags.Parse(args); {
@@ -61,16 +67,23 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	case err != nil:
 		return exitUsage
 	case flags.NArg() == 0:
-		return serve(ctx, *addr, *dir, stdout, stderr)
+		ancestors, err := framers(*frame)
+		if err != nil {
+			fmt.Fprintf(stderr, "headroom: -frame: %v\n", err)
+			return exitUsage
+		}
+		return serve(ctx, *addr, *dir, ancestors, stdout, stderr)
 	case flags.NArg() == 2 && flags.Arg(0) == "plan":
 		return plan(flags.Arg(1), stdout, stderr)
+	case flags.NArg() == 2 && flags.Arg(0) == "find":
+		return findBuilds(ctx, flags.Arg(1), stdout, stderr)
 	}
 	flags.Usage()
 	return exitUsage
 }
 
-// serve answers requests for the files in dir until ctx ends.
-func serve(ctx context.Context, addr, dir string, stdout, stderr io.Writer) int {
+// serve answers requests for the files in dir until ctx ends; ancestors are what may frame them, as a policy names it.
+func serve(ctx context.Context, addr, dir, ancestors string, stdout, stderr io.Writer) int {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		fmt.Fprintf(stderr, "headroom: no folder %q to serve here; start in the top folder of the project or name one with -dir\n", dir)
@@ -90,7 +103,7 @@ func serve(ctx context.Context, addr, dir string, stdout, stderr io.Writer) int 
 		fmt.Fprintln(stderr, "headroom: the planner is not built yet; `make run` builds it and then serves it")
 	}
 	server := &http.Server{
-		Handler:           &site{root: root, bodies: map[string]*body{}},
+		Handler:           &site{root: root, bodies: map[string]*body{}, policy: policy + "; frame-ancestors " + ancestors},
 		ReadHeaderTimeout: 5 * time.Second,
 		ReadTimeout:       10 * time.Second,
 		WriteTimeout:      2 * time.Minute, // a whole first visit over a very slow link
@@ -114,6 +127,29 @@ func serve(ctx context.Context, addr, dir string, stdout, stderr io.Writer) int 
 	return 0
 }
 
+// framers reads a list of origins and returns them as the policy's frame-ancestors, 'none' where the list is empty. An origin is a scheme,
+// a host and perhaps a port: nothing that would let in more than the one site it names, and nothing that could end the policy.
+func framers(list string) (string, error) {
+	var origins []string
+	for _, text := range strings.Fields(list) {
+		u, err := url.Parse(text)
+		if err != nil || u.Scheme != "https" && u.Scheme != "http" || u.Host == "" || u.Scheme+"://"+u.Host != text {
+			return "", fmt.Errorf("%q is no origin; an origin looks like https://shop.example or https://shop.example:8443, with nothing behind it", text)
+		}
+		if strings.Trim(u.Host, "abcdefghijklmnopqrstuvwxyz0123456789.-:[]") != "" || u.Hostname() == "" || u.Port() == "" && strings.HasSuffix(u.Host, ":") {
+			return "", fmt.Errorf("the host of %q has characters that cannot stand here: write it in lower case, other alphabets as xn--…, and no *", text)
+		}
+		if port, err := strconv.ParseUint(u.Port(), 10, 16); u.Port() != "" && (err != nil || port == 0) {
+			return "", fmt.Errorf("%q has no port that there is", text)
+		}
+		origins = append(origins, text)
+	}
+	if origins == nil {
+		return "'none'", nil
+	}
+	return strings.Join(origins, " "), nil
+}
+
 // reachable is the host and port to type into a browser on this machine.
 func reachable(addr net.Addr) string {
 	if tcp, ok := addr.(*net.TCPAddr); ok && tcp.IP.IsUnspecified() {
@@ -122,15 +158,14 @@ func reachable(addr net.Addr) string {
 	return addr.String()
 }
 
-// policy is the Content-Security-Policy of every answer. index.html repeats it, without frame-ancestors, for
-// hosts that send no headers.
+// policy is the Content-Security-Policy of every answer, but for frame-ancestors, which a page cannot say of itself: index.html repeats
+// the rest for hosts that send no headers.
 const policy = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; " +
 	"img-src 'self' data: blob:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; font-src 'self'; " +
-	"base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+	"base-uri 'none'; form-action 'none'"
 
-// headers go with every answer, errors included.
+// headers go with every answer beside the policy, errors included.
 var headers = map[string]string{
-	"Content-Security-Policy":      policy,
 	"Cross-Origin-Opener-Policy":   "same-origin",
 	"Cross-Origin-Resource-Policy": "same-origin",
 	"Permissions-Policy":           "camera=(), display-capture=(), geolocation=(), microphone=(), midi=(), payment=(), usb=()",
@@ -158,6 +193,7 @@ var types = map[string]string{
 // together, and reads a file again when the file has changed.
 type site struct {
 	root   *os.Root
+	policy string
 	mu     sync.Mutex
 	bodies map[string]*body
 }
@@ -173,6 +209,7 @@ func (s *site) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	for name, value := range headers {
 		w.Header().Set(name, value)
 	}
+	w.Header().Set("Content-Security-Policy", s.policy)
 	if r.Method != http.MethodGet && r.Method != http.MethodHead {
 		w.Header().Set("Allow", "GET, HEAD")
 		refuse(w, http.StatusMethodNotAllowed)
@@ -321,14 +358,51 @@ func plan(text string, stdout, stderr io.Writer) int {
 		fmt.Fprintf(stderr, "headroom: %v\n", err)
 		return exitFailed
 	}
-	printed := json.NewEncoder(stdout)
-	printed.SetIndent("", "  ")
-	printed.SetEscapeHTML(false)
-	if err := printed.Encode(report); err != nil {
-		fmt.Fprintf(stderr, "headroom: printing the report: %v\n", err)
+	return printed(report, stdout, stderr)
+}
+
+// printed writes an answer as JSON and returns the exit code.
+func printed(answer any, stdout, stderr io.Writer) int {
+	encoder := json.NewEncoder(stdout)
+	encoder.SetIndent("", "  ")
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(answer); err != nil {
+		fmt.Fprintf(stderr, "headroom: printing the answer: %v\n", err)
 		return exitFailed
 	}
 	return 0
+}
+
+// findBuilds prints the answer to wishes, with a share of the work for every processor. Wishes that cannot be used are named on stderr and
+// nothing is searched: a search for something else than what was asked would not be noticed.
+func findBuilds(ctx context.Context, text string, stdout, stderr io.Writer) int {
+	task, problems := find.Parse(text)
+	for _, problem := range problems {
+		fmt.Fprintln(stderr, "headroom:", strings.Map(printable, problem.Text))
+	}
+	if len(problems) > 0 {
+		return exitUsage
+	}
+	parts := make([]find.Result, runtime.GOMAXPROCS(0))
+	var work sync.WaitGroup
+	for i := range parts {
+		search, err := find.NewSearch(task, i, len(parts))
+		if err != nil {
+			fmt.Fprintf(stderr, "headroom: %v\n", err)
+			return exitFailed
+		}
+		work.Go(func() {
+			for ctx.Err() == nil && search.Step(100_000) {
+			}
+			parts[i] = search.Result()
+		})
+	}
+	work.Wait()
+	if ctx.Err() != nil {
+		fmt.Fprintln(stderr, "headroom: stopped before the search was done")
+		return exitFailed
+	}
+	return printed(find.Merge(parts...), stdout, stderr)
 }
 
 // printable drops what a link could use to play with the terminal that its words are shown on.

@@ -8,12 +8,9 @@ import (
 	"headroom/core/balance"
 	"headroom/core/build"
 	"headroom/core/charge"
-	"headroom/core/drive"
-	"headroom/core/pack"
 	"headroom/core/protect"
 	"headroom/core/review"
 	"headroom/core/ride"
-	"headroom/core/road"
 )
 
 const (
@@ -28,10 +25,7 @@ var uncertainty = UncertaintyNote{Rolling: 0.15, DragArea: 0.10, Mass: 0.03, Pre
 
 // board assembles the ride's view of a build.
 func board(b *build.Build, p *build.Parts) ride.Board {
-	return ride.Board{
-		Drive: drive.New(b, p), Road: road.New(b, p), Pack: pack.New(b, p),
-		Shift: b.Shift, DutyGoal: b.CruiseDuty,
-	}
+	return ride.NewBoard(b, p)
 }
 
 // Plan computes the report of a build. It fails only on a build that did not come through the Fields table; everything a person
@@ -51,7 +45,7 @@ func plan(b build.Build, curves bool) Report {
 	bd := board(&b, &parts)
 	profile := ride.NewProfile(&b, &bd)
 	if b.HeatFeeds == build.On {
-		b.WindingC = ownWindingC(&b, &parts, &bd, &profile)
+		b.WindingC = OwnWindingC(&b, &parts, &bd, &profile)
 		bd = board(&b, &parts)
 	}
 	full, half, low := bd.Pack.At(1), bd.Pack.At(0.5), bd.Pack.At(b.FloorCharge)

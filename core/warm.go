@@ -17,8 +17,8 @@ const (
 	climbHorizon = 4 * 3600.0
 )
 
-// ownWindingC is the winding temperature in °C that the ride settles at, as far as the controller lets it.
-func ownWindingC(b *build.Build, p *build.Parts, bd *ride.Board, profile *ride.Profile) float64 {
+// OwnWindingC is the winding temperature in °C that the ride settles at, as far as the controller lets it.
+func OwnWindingC(b *build.Build, p *build.Parts, bd *ride.Board, profile *ride.Profile) float64 {
 	d := bd.Range(profile, b.StartCharge, b.FloorCharge)
 	s, ok := settled(b, p, profile, d)
 	if !ok || !d.EndHeld {

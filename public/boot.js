@@ -122,11 +122,28 @@
 		const [bytes] = await Promise.all(inside ? [unpack()]
 			: [download(PROGRAM, showProgress), ...['wasm_exec.js', 'page.js'].filter((path) => build.files[path]).map(script)]);
 		const program = await compile(bytes);
+		self.headroomBoot.thread = (share) => thread(program, share);
 		part('boot-words').textContent = 'Starting the planner';
 		const go = new self.Go();
+		// A frame leaves some 700 kB behind. Collecting less often costs a few megabytes and takes a third off the time of a frame.
+		Object.assign(go.env, { GOGC: '400', GOMEMLIMIT: '256MiB' });
 		const instance = await WebAssembly.instantiate(program, go.importObject);
 		await go.run(instance); // comes back only when the program has ended, which it never should
 		throw new Trouble('The planner stopped.', 'This is a fault in the planner. Start it again; the build is kept.');
+	}
+
+	// thread starts the program once more beside the page, with a share of a search. It is compiled already; a page that is one
+	// file has the scripts of the thread in itself.
+	function thread(program, share) {
+		let address = 'thread.js';
+		if (inside) {
+			const text = `${part('runtime').textContent}\n${part('thread').textContent}`;
+			address = URL.createObjectURL(new Blob([text], { type: 'text/javascript' }));
+		}
+		const worker = new Worker(address);
+		if (inside) setTimeout(() => URL.revokeObjectURL(address), 60000);
+		worker.postMessage({ program, share });
+		return worker;
 	}
 
 	// fail shows why there is no planner. The boot part of the page comes back for it if it had gone.

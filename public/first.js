@@ -10,6 +10,8 @@
 	let same = true;
 	try {
 		link ||= localStorage.getItem('headroom.build');
+		// A pinned build adds two lines to the readout bar; style.css keeps room for them.
+		if (localStorage.getItem('headroom.pin')) document.documentElement.classList.add('pinned');
 		// Whatever else the planner remembers may change what it draws, unless it is known here not to.
 		const plain = { 'headroom.units': 'metric', 'headroom.sun': 'off' };
 		for (const [key, value] of Object.entries(localStorage)) {

@@ -210,6 +210,17 @@
     active = delivery[place];
   }
 
+  // A slider marked so follows a mouse that hovers over it: its thumb's middle goes where the mouse is.
+  document.addEventListener('pointermove', (event) => {
+    const slider = event.target;
+    if (event.pointerType !== 'mouse' || event.buttons || !slider.dataset || slider.dataset.hover === undefined) return;
+    const box = slider.getBoundingClientRect(), thumb = Number(slider.dataset.hover);
+    const share = (event.clientX - box.left - thumb / 2) / (box.width - thumb), lo = Number(slider.min);
+    const before = slider.value;
+    slider.value = lo + share * (Number(slider.max) - lo); // the browser keeps it to its steps
+    if (slider.value !== before) slider.dispatchEvent(new Event('input', { bubbles: true }));
+  }, { passive: true });
+
   self.headroomPage = { mount, apply, frame, activate };
   self.vuguGetActiveEvent = () => active;
   self.vuguGetActiveEventTarget = () => active && active.target;

@@ -25,7 +25,7 @@ func (c *Chart) crossHTML() vugu.HTML  { return c.Plot.crossing(c.P.charts.readi
 func (c *Chart) reads() bool           { return c.Plot.Cross != "" }
 func (c *Chart) words() string         { return c.Plot.Title + ". " + c.Plot.Words }
 
-func (c *Chart) limit(v float64) string { return shortest(c.Plot.X.shown().shown(v), 6) }
+func (c *Chart) limit(v float64) string { return shortest(c.Plot.X.onSlider(v), 6) }
 func (c *Chart) step() string           { return shortest(c.Plot.X.step(), 6) }
 func (c *Chart) at() string             { return c.limit(c.P.charts.reading(c.Plot)) }
 func (c *Chart) sentence() string       { return c.Plot.sentence(c.P.charts.reading(c.Plot)) }
@@ -46,10 +46,9 @@ func (c *charts) reading(p *Plot) float64 {
 	if !ok {
 		x = p.Start
 	}
-	in, step := p.X.shown(), p.X.step()
-	lo := in.shown(p.X.Lo)
-	steps := math.Round((in.shown(math.Min(p.X.Hi, math.Max(p.X.Lo, x))) - lo) / step)
-	return in.metric(rounded(lo+steps*step, 9))
+	step, lo := p.X.step(), p.X.onSlider(p.X.Lo)
+	steps := math.Round((p.X.onSlider(math.Min(p.X.Hi, math.Max(p.X.Lo, x))) - lo) / step)
+	return p.X.fromSlider(rounded(lo+steps*step, 9))
 }
 
 // ReadAt moves where a plot is read, to a number as shown.
@@ -61,10 +60,31 @@ func (p *Planner) ReadAt(plot *Plot, shown string) {
 	if p.charts.at == nil {
 		p.charts.at = map[string]float64{}
 	}
-	p.charts.at[plot.Cross] = plot.X.shown().metric(v)
+	p.charts.at[plot.Cross] = plot.X.fromSlider(v)
+}
+
+// logSteps is into how many steps of the same ratio a logarithmic axis is divided for reading.
+const logSteps = 200
+
+// onSlider is where the slider over a plot stands for a value: at the value as shown, on a logarithmic axis at its step.
+func (a *Axis) onSlider(v float64) float64 {
+	if a.Log {
+		return logSteps * a.share(v)
+	}
+	return a.shown().shown(v)
+}
+
+func (a *Axis) fromSlider(at float64) float64 {
+	if a.Log {
+		return a.at(at / logSteps)
+	}
+	return a.shown().metric(at)
 }
 
 func (a *Axis) step() float64 {
+	if a.Log {
+		return 1
+	}
 	in := a.shown()
 	return a.stepOf(in.shown(a.Lo), in.shown(a.Hi))
 }
@@ -77,6 +97,10 @@ func (a *Axis) figure(v float64, digits int) string {
 
 // place is a value of the x axis with as many digits as its steps have.
 func (p *Plot) place(x float64) string {
+	if p.X.Log {
+		x = p.X.shown().shown(x)
+		return shortest(x, max(0, 2-int(math.Floor(math.Log10(x)))))
+	}
 	digits := 0
 	for step := p.X.step(); step < 0.9; step *= 10 {
 		digits++
@@ -94,10 +118,16 @@ func (p *Plot) sentence(x float64) string {
 			continue
 		}
 		s.WriteString(sep)
-		if y, ok := valueAt(p.Data[i].Points, x); ok {
+		y, ok := p.valueAt(p.Data[i].Points, x)
+		switch {
+		case ok && p.Spell != nil:
+			s.WriteString(p.Spell(y) + p.Data[i].After)
+		case ok:
 			s.WriteString(p.Y.figure(y, p.Y.Digits) + unit + p.Data[i].After)
 			unit = ""
-		} else {
+		case p.None != "":
+			s.WriteString(p.None + p.Data[i].After)
+		default:
 			s.WriteString("none" + p.Data[i].After)
 		}
 		sep = ", "
@@ -111,18 +141,7 @@ func (p *Plot) CSV() string {
 	x, y := p.X.shown(), p.Y.shown()
 	other := x.name != p.X.Unit || y.name != p.Y.Unit
 	var s strings.Builder
-	row := func(cells ...string) {
-		for i, c := range cells {
-			if i > 0 {
-				s.WriteByte(',')
-			}
-			if strings.ContainsAny(c, "\",\r\n") {
-				c = `"` + strings.ReplaceAll(c, `"`, `""`) + `"`
-			}
-			s.WriteString(c)
-		}
-		s.WriteString("\r\n")
-	}
+	row := func(cells ...string) { csvRow(&s, cells...) }
 	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 	head := []string{"curve", p.X.Label + " (" + p.X.Unit + ")", p.Y.Label + " (" + p.Y.Unit + ")"}
 	if other {

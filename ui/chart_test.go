@@ -348,3 +348,36 @@ func TestNamesKeepApart(t *testing.T) {
 	}
 	assert.Len(t, plates, 6)
 }
+
+func TestFuseIsReadAlongItsBand(t *testing.T) {
+	p := opened(t, "v=1&fuse=30")
+	c := &FuseCard{P: p}
+	plot := c.plot()
+	f := &p.Report.Protection.Fuse
+	read := func(a float64) string { return plot.sentence(a) }
+	for _, q := range f.Band {
+		want := func(s *float64) string {
+			if s == nil {
+				return "never"
+			}
+			return spell(*s)
+		}
+		got := read(q.A)
+		assert.Contains(t, got, want(q.First)+" at the earliest")
+		assert.Contains(t, got, want(q.Last)+" at the latest")
+	}
+	assert.Contains(t, read(29), "never at the earliest, never at the latest", "it carries its rating")
+
+	// Straight in the logarithms: at the geometric mean of two currents the time is that of the two times.
+	a, b := f.Band[len(f.Band)-2], f.Band[len(f.Band)-1]
+	y, ok := plot.valueAt(plot.Data[0].Points, math.Sqrt(a.A*b.A))
+	require.True(t, ok)
+	assert.InEpsilon(t, math.Sqrt(*a.First**b.First), y, 1e-9)
+
+	// The slider's steps have one ratio, and what it stands at is what is read.
+	for _, at := range []string{"0", "57", "200"} {
+		p.ReadAt(plot, at)
+		assert.Equal(t, at, (&Chart{P: p, Plot: plot}).at())
+	}
+	assert.InEpsilon(t, plot.X.Hi, p.charts.reading(plot), 1e-9)
+}

@@ -13,16 +13,16 @@ import (
 )
 
 // Root is the whole page.
-type Root struct{ P *Planner }
+type Root struct {
+	P     *Planner
+	cards map[string]vugu.Builder
+}
 
 // Main lists the link keys of the leading sliders.
 func (c *Root) Main() []string { return build.Main }
 
 // Groups lists the folded groups of inputs.
 func (c *Root) Groups() []build.Group { return build.Groups }
-
-// Sections lists the groups of readouts.
-func (c *Root) Sections() []core.Section { return core.Readouts }
 
 // mode is how the page is shown: what a printed page holds, and contrast for sunlight.
 func (c *Root) mode() string {
@@ -164,14 +164,26 @@ func (c *Slider) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	return c.kept.build(of, func() *vugu.BuildOut { return newSliderBody(c.P, c.Key, of).Build(in) })
 }
 
-// Field is one of the other inputs.
+// Field is one of the other inputs. The group around it keeps it, and sets what it shows.
 type Field struct {
+	P     *Planner
+	entry Entry
+	kept  kept[Entry]
+}
+
+// Build is called while the group is built.
+func (c *Field) Build(in *vugu.BuildIn) *vugu.BuildOut {
+	return c.kept.build(c.entry, func() *vugu.BuildOut { return (&FieldBody{c.P, input{c.entry}}).Build(in) })
+}
+
+// FieldBody is what it shows.
+type FieldBody struct {
 	P *Planner
 	input
 }
 
-// Help is the field's own help, and where a class value stands in, that it does.
-func (c *Field) Help() string {
+// help is the field's own help, and where a class value stands in, that it does.
+func (c *FieldBody) help() string {
 	switch {
 	case c.E.Placeholder != "":
 		return c.E.Field.Help + " Empty: the class value, " + c.E.Spoken + "."
@@ -288,81 +300,3 @@ func (c *Helpers) line(s core.Sensitivity, i core.Influence) string {
 }
 
 func (c *Helpers) label(s core.Sensitivity) string { return core.ReadoutFor(s.Readout).Label }
-
-// Readouts is one section of readouts.
-type Readouts struct {
-	P     *Planner
-	Index int
-}
-
-func (c *Readouts) section() *core.Section { return &core.Readouts[c.Index] }
-func (c *Readouts) id() string             { return "out-" + c.section().Title }
-
-// worst is the worst status in the section, so that a folded one does not hide it.
-func (c *Readouts) worst() limit.Status {
-	var s limit.Status
-	rows := c.section().Rows
-	for i := range rows {
-		if bar := c.P.Report.Bar(rows[i].Key); bar != nil && (s == "" || bar.Status.Worse(s)) {
-			s = bar.Status
-		}
-	}
-	return s
-}
-
-func (c *Readouts) figures() []Figure {
-	rows := c.section().Rows
-	list := make([]Figure, len(rows))
-	for i := range rows {
-		list[i] = c.P.Readout(&rows[i])
-	}
-	return list
-}
-
-// ReadoutRow is one readout of an open section. A folded one holds the figures alone, for scripts and for who opens it next.
-type ReadoutRow struct {
-	P       *Planner
-	Readout *core.Readout
-	kept    kept[shown]
-}
-
-// shown is all that a row is made of.
-type shown struct {
-	Figure
-	bar limit.Bar
-}
-
-// Build is called by vugu.
-func (c *ReadoutRow) Build(in *vugu.BuildIn) *vugu.BuildOut {
-	f := c.P.Readout(c.Readout)
-	of := shown{Figure: f}
-	if f.Bar != nil {
-		of.bar, of.Bar = *f.Bar, nil
-	}
-	return c.kept.build(of, func() *vugu.BuildOut {
-		return (&ReadoutRowBody{c.P, f}).Build(in)
-	})
-}
-
-// ReadoutRowBody is what it shows of one figure.
-type ReadoutRowBody struct {
-	P *Planner
-	f Figure
-}
-
-// whyID is where the focus returns to; a leading readout has its own place in the bar.
-func (c *ReadoutRowBody) whyID() string {
-	f := c.f
-	if o := core.ReadoutFor(f.Key); o.Lead {
-		return "why-" + f.Key + "-row"
-	}
-	return "why-" + f.Key
-}
-
-func (c *ReadoutRowBody) about() string {
-	f := c.f
-	if f.Detail != "" {
-		return f.Help + " Now: " + f.Detail + "."
-	}
-	return f.Help
-}

@@ -12,7 +12,18 @@ import (
 const pathID = "out-path"
 
 // CurrentPath holds each part against the current.
-type CurrentPath struct{ P *Planner }
+type CurrentPath struct {
+	P     *Planner
+	parts []*PathPart
+}
+
+// part is kept here and not by vugu.
+func (c *CurrentPath) part(i int) *PathPart {
+	for len(c.parts) <= i {
+		c.parts = append(c.parts, &PathPart{P: c.P, Index: len(c.parts)})
+	}
+	return c.parts[i]
+}
 
 func (c *CurrentPath) rows() []PathPartBody {
 	list := make([]PathPartBody, len(c.P.Report.Protection.Rows))

@@ -20,8 +20,13 @@ var curveCards = []struct {
 	{"charge", "While it charges", func(c *Curves) []*Plot { return c.chargePlots(c.reports()...) }},
 }
 
-// CurveCards lists them, for the page.
-func (c *Root) CurveCards() []struct{} { return make([]struct{}, len(curveCards)) }
+// curveIDs are their names.
+var curveIDs = func() (list []string) {
+	for i := range curveCards {
+		list = append(list, "out-"+curveCards[i].id)
+	}
+	return list
+}()
 
 // reports are that of the build and that of the pinned one, if any.
 func (c *Curves) reports() []*core.Report {
@@ -72,7 +77,7 @@ type CurvesBody struct {
 
 func (c *CurvesBody) title() string { return curveCards[c.C.Index].title }
 
-func (c *Curves) id() string      { return "out-" + curveCards[c.Index].id }
+func (c *Curves) id() string      { return curveIDs[c.Index] }
 func (c *Curves) tableID() string { return c.id() + "-table" }
 func (c *Curves) open() bool      { return c.P.IsOpen(c.id()) }
 func (c *Curves) tabular() bool   { return c.P.IsOpen(c.tableID()) }

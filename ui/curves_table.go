@@ -4,6 +4,9 @@ import (
 	"headroom/core"
 )
 
+// FigureTables shows plots in figures.
+type FigureTables struct{ List []curveTable }
+
 // curveTable is a plot in figures.
 type curveTable struct {
 	Title string

@@ -6,13 +6,23 @@ type desk struct {
 	told   string // what an action has to say to a screen reader, before the figures
 	pinned *aside
 	shelf  shelf
+	ride   rideCheck
+	log    rideLog
+	finds  finding
 
 	// OnKeep writes a small text on the device under one of the Keep names, at once; an error means that it is not kept.
 	OnKeep func(name, text string) error
 	// OnPick lets a person pick a file and reads it; it must be called within a click.
 	OnPick func(Pick)
+	// OnOpen lets a person pick a file that is read in pieces; it must be called within a click. done gets the file, or in words why there is
+	// none, and the page is drawn anew after it.
+	OnOpen func(accept string, done func(file *Source, why string))
 	// OnCopyText puts a text on the clipboard and says whether that went well.
 	OnCopyText func(text string, done func(ok bool))
+	// OnFind starts programs beside the page that search, and says how many shares they take; 0 where there can be none. What they tell comes
+	// through TakeNews. OnFindStop ends them.
+	OnFind     func(FindOrder) int
+	OnFindStop func()
 }
 
 // Pick asks for one text file.
@@ -25,6 +35,7 @@ type Pick struct {
 
 // What is kept on the device.
 const (
+	KeepRide   = "ride"   // what was measured on the finished board, one line each
 	KeepPin    = "pin"    // link of the pinned build
 	KeepBuilds = "builds" // the saved builds, as they are exported
 	KeepUnread = "unread" // saved builds as they were found, where not all of them could be read
@@ -44,4 +55,6 @@ func (p *Planner) keep(name, text string) error {
 func (p *Planner) Recall(kept func(name string) string) {
 	p.recallPin(kept(KeepPin))
 	p.RecallBuilds(kept(KeepBuilds))
+	p.recallRide(kept(KeepRide))
+	p.recallFind(kept(KeepFind))
 }

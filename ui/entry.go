@@ -27,45 +27,24 @@ type Entry struct {
 // Entry describes the input with a link key.
 func (p *Planner) Entry(key string) Entry {
 	f := build.FieldFor(key)
-	e := Entry{Field: f, ID: "in-" + key}
-	if f.Kind == build.Choice {
-		options := f.Options()
-		i := f.Index(&p.Build)
-		e.Text, e.Name, e.Note = options[i].ID, options[i].Name, options[i].Note
-		e.Value, e.Min, e.Max, e.Step = shortest(float64(i), 0), "0", shortest(float64(len(options)-1), 0), "1"
-		e.Spoken = e.Name
-		return e
-	}
 	if f.Kind == build.Rows {
-		e.Text = strings.NewReplacer("_", "\n", "~", " ").Replace(f.Text(&p.Build))
-		if d, ok := p.drafts[key]; ok {
-			e.Text, e.Message = d.text, d.message
-		}
-		return e
+		return p.rowsEntry(f)
 	}
-	raw := f.ValueIn(&p.Build, &p.parts)
-	given := f.Given(&p.Build)
-	d, typed := p.drafts[key]
+	now := madeEntry{raw: f.ValueIn(&p.Build, &p.parts), given: f.Given(&p.Build), units: p.Units}
+	if len(p.drafts) > 0 {
+		now.draft, now.typed = p.drafts[key]
+	}
 	made := &p.entries[f.Place()]
-	if made.Field == f && made.raw == raw && made.given == given && made.units == p.Units && made.draft == d && made.typed == typed {
+	if now.Entry = made.Entry; *made == now {
 		return made.Entry
 	}
-	x := p.Units.of(f.Unit)
-	lo, hi, step := p.travel(f, x)
-	digits := p.digits(f, x)
-	now := x.shown(raw)
-	e.Unit = x.name
-	e.Value, e.Min, e.Max, e.Step = shortest(now, digits), shortest(lo, digits), shortest(hi, digits), shortest(step, 6)
-	e.Text = e.Value
-	if !given {
-		e.Text, e.Placeholder = "", e.Value
+	if f.Kind == build.Choice {
+		now.Entry = p.choiceEntry(f)
+	} else {
+		now.Entry = p.numberEntry(f, &now)
 	}
-	e.Spoken = strings.TrimSpace(e.Value + " " + x.name)
-	if typed {
-		e.Text, e.Message = d.text, d.message
-	}
-	*made = madeEntry{e, raw, given, p.Units, d, typed}
-	return e
+	*made = now
+	return now.Entry
 }
 
 // madeEntry is an entry with all that it was made of. Numbers are put into words only when one of those has changed.
@@ -76,6 +55,41 @@ type madeEntry struct {
 	units Units
 	draft draft
 	typed bool
+}
+
+func (p *Planner) choiceEntry(f *build.Field) Entry {
+	options := f.Options()
+	i := f.Index(&p.Build)
+	o := &options[i]
+	return Entry{Field: f, ID: "in-" + f.Key, Text: o.ID, Name: o.Name, Note: o.Note, Spoken: o.Name,
+		Value: shortest(float64(i), 0), Min: "0", Max: shortest(float64(len(options)-1), 0), Step: "1"}
+}
+
+func (p *Planner) rowsEntry(f *build.Field) Entry {
+	e := Entry{Field: f, ID: "in-" + f.Key, Text: strings.NewReplacer("_", "\n", "~", " ").Replace(f.Text(&p.Build))}
+	if d, ok := p.drafts[f.Key]; ok {
+		e.Text, e.Message = d.text, d.message
+	}
+	return e
+}
+
+func (p *Planner) numberEntry(f *build.Field, of *madeEntry) Entry {
+	e := Entry{Field: f, ID: "in-" + f.Key}
+	x := p.Units.of(f.Unit)
+	lo, hi, step := p.travel(f, x)
+	digits := p.digits(f, x)
+	now := x.shown(of.raw)
+	e.Unit = x.name
+	e.Value, e.Min, e.Max, e.Step = shortest(now, digits), shortest(lo, digits), shortest(hi, digits), shortest(step, 6)
+	e.Text = e.Value
+	if !of.given {
+		e.Text, e.Placeholder = "", e.Value
+	}
+	e.Spoken = strings.TrimSpace(e.Value + " " + x.name)
+	if of.typed {
+		e.Text, e.Message = of.draft.text, of.draft.message
+	}
+	return e
 }
 
 // travel returns a slider's ends and step in the shown unit; the ends are whole steps inside the allowed range.

@@ -2,6 +2,8 @@ package ui
 
 import "math"
 
+const fuseID = "out-fuse"
+
 // FuseCard shows when the fuse opens, and which one would be right.
 type FuseCard struct{ P *Planner }
 
@@ -18,7 +20,7 @@ func (c *FuseCard) brief() string {
 func (c *FuseCard) plot() *Plot {
 	f := &c.P.Report.Protection.Fuse
 	p := &Plot{
-		ID: "fuse", Title: "Opening time of the fuse",
+		ID: "fuse", Title: "Opening time of the fuse", Cross: "fuse", Say: "At a lasting", Start: f.PeakA, None: "never", Spell: spell,
 		X: Axis{Label: "current", Unit: "A", Lo: f.Band[0].A, Hi: f.Band[len(f.Band)-1].A, Log: true},
 		Y: Axis{Label: "time", Unit: "s", Lo: fastest, Hi: slowest, Log: true, Ticks: []Tick{{0.01, "0.01"}, {0.1, "0.1"}, {1, "1"}, {10, "10"}, {60, "60"}, {600, "600"}, {3600, "1 h"}, {36000, "10 h"}}},
 	}
@@ -37,7 +39,7 @@ func (c *FuseCard) plot() *Plot {
 		band.Upper = append(band.Upper, XY{q.A, last})
 	}
 	p.Bands = []Band{band}
-	p.Data = []Series{{Name: "opens at the earliest"}, {Name: "opens at the latest"}}
+	p.Data = []Series{{Name: "opens at the earliest", After: " at the earliest"}, {Name: "opens at the latest", After: " at the latest"}}
 	for _, q := range f.Band {
 		for i, s := range [2]*float64{q.First, q.Last} {
 			if s != nil { // else it never opens

@@ -1,8 +1,6 @@
 package ui
 
 import (
-	"slices"
-
 	"github.com/vugu/vugu"
 
 	"headroom/core/build"
@@ -14,7 +12,7 @@ type Group struct {
 	P     *Planner
 	Group build.Group
 
-	entries    []Entry
+	fields     []Field // those that are often asked for first
 	brief      string
 	open, more bool
 	again      *vugu.BuildOut
@@ -28,10 +26,10 @@ func (c *Group) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	for _, rare := range [2]bool{false, true} {
 		for _, key := range Inputs(c.Group, rare) {
 			e := c.P.Entry(key)
-			if n == len(c.entries) {
-				c.entries = append(c.entries, e)
-			} else if c.entries[n] != e {
-				c.entries[n], changed = e, true
+			if n == len(c.fields) {
+				c.fields = append(c.fields, Field{P: c.P, entry: e})
+			} else if c.fields[n].entry != e {
+				c.fields[n].entry, changed = e, true
 			}
 			n++
 		}
@@ -41,8 +39,8 @@ func (c *Group) Build(in *vugu.BuildIn) *vugu.BuildOut {
 		return c.again
 	}
 	c.brief, c.open, c.more = brief, open, more
-	body.often = slices.Clip(c.entries[:len(Inputs(c.Group, false))])
-	body.rare = c.entries[len(body.often):]
+	body.often = c.fields[:len(Inputs(c.Group, false))]
+	body.rare = c.fields[len(body.often):]
 	out := body.Build(in)
 	c.again = &vugu.BuildOut{Out: out.Out}
 	return out
@@ -52,7 +50,7 @@ func (c *Group) Build(in *vugu.BuildIn) *vugu.BuildOut {
 type GroupBody struct {
 	P           *Planner
 	Group       build.Group
-	often, rare []Entry
+	often, rare []Field
 }
 
 func (c *GroupBody) id() string { return "in-" + string(c.Group) }

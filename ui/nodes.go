@@ -93,6 +93,17 @@ func component[T any, P interface {
 	return c
 }
 
+// place builds a component and hangs what it is made of into its parent. It is for one that is made anew for each frame or kept by the
+// component around it; vugu's own bookkeeping, three maps, does not hear of it.
+func place(in *vugu.BuildIn, out *vugu.BuildOut, parent *vugu.VGNode, c vugu.Builder) {
+	built := c.Build(in)
+	for _, n := range built.Out {
+		n.Parent, n.PrevSibling, n.NextSibling = nil, nil, nil // from where kept nodes hung the last time
+		parent.AppendChild(n)
+	}
+	out.Components = append(out.Components, built.Components...)
+}
+
 // nest hangs a component into its parent and has it built.
 func nest(out *vugu.BuildOut, parent *vugu.VGNode, c vugu.Builder) *vugu.VGNode {
 	out.Components = append(out.Components, c)

@@ -29,17 +29,22 @@ type Planner struct {
 	helpers  string // the link that Helpers was computed for
 	LinkText string // shown for copying by hand where the clipboard is closed
 
+	link    string // of linked and Unknown; "" while nobody has asked since there was a plan
+	linked  build.Build
 	parts   build.Parts // of Build
 	entries []madeEntry // by the field's place in the table
 	drafts  map[string]draft
 	open    map[string]bool
 	desk    // pin, undo and saved builds
+	shop    // price list, quote and preview
 
 	Sliding // what belongs to moving inputs
+	sight
 	sharing // what belongs to handing a build on
 
-	plans  int    // how many reports there have been: tells whether something was made of this one
-	charts charts // see chart.go
+	plans   int     // how many reports there have been: tells whether something was made of this one
+	charts  charts  // see chart.go
+	routing routing // see route.go
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)
@@ -76,8 +81,13 @@ func (p *Planner) load(text string) (beside string) {
 	return l.Beside
 }
 
-// Link returns the canonical link of the build.
-func (p *Planner) Link() string { return link.Encode(&p.Build, p.Unknown) }
+// Link returns the canonical link of the build. Several ask for it in every frame, so it is written once for each change.
+func (p *Planner) Link() string {
+	if p.link == "" || p.linked != p.Build {
+		p.link, p.linked = link.Encode(&p.Build, p.Unknown), p.Build
+	}
+	return p.link
+}
 
 // Reset returns to the default build.
 func (p *Planner) Reset() {
@@ -88,6 +98,7 @@ func (p *Planner) Reset() {
 
 // plan computes the report. A fault in the core keeps the last good report and the build, and says so.
 func (p *Planner) plan() {
+	p.link, p.pace = "", still
 	defer func() {
 		if v := recover(); v != nil {
 			p.Fail(v)
@@ -116,12 +127,17 @@ func (p *Planner) editedBy(key string) {
 	p.Note, p.LinkText = "", ""
 	p.say("", "")
 	p.plan()
+	if key != "" {
+		p.pace = moving
+	}
 }
 
 // SetUnits switches the unit system.
 func (p *Planner) SetUnits(u Units) {
 	p.Units = u
 	clear(p.drafts)
+	clear(p.finds.typed)
+	p.finds.turned()
 	if p.OnUnits != nil {
 		p.OnUnits(u)
 	}
@@ -165,6 +181,8 @@ func (p *Planner) SetOpen(id string, open bool) {
 		p.FindHelpers()
 	case shareID:
 		p.drawQR()
+	case routeID:
+		p.rideRoute()
 	}
 }
 
@@ -207,10 +225,12 @@ func (p *Planner) FindHelpers() {
 // Settle is called when the build has rested for a moment.
 func (p *Planner) Settle() {
 	p.steps.gesture = ""
+	p.pace = still
 	p.Summarize()
 	p.FindHelpers()
 	p.LookAround()
 	p.drawQR()
+	p.rideRoute()
 }
 
 // Summarize makes the sentence for screen readers out of the leading readouts.

@@ -21,12 +21,17 @@ type Plot struct {
 	Bands []Band
 	Lines []Line
 	Marks []Mark
-	Words string // what a person who does not see it should know
+	Dots  []Dot
+	Sizes []DotSize // what the size of a dot means
+	Words string    // what a person who does not see it should know
 
 	Data  []Series // what its table, its file and its reading hold
 	Cross string   // plots of the same name share where they are read; "" for none
 	Say   string   // begins the sentence that is read off: "At a steady"
 	Start float64  // where it is read at first
+	None  string   // what is said where a curve has no value; "" for "none"
+
+	Spell func(y float64) string // words for a value read off; nil for the number with its unit
 
 	drawn, legend string // see draw
 }
@@ -81,6 +86,15 @@ type Mark struct {
 	Left   bool // the name of a line across stands at its left end
 	Across bool // at Y, from left to right; otherwise at X, from bottom to top
 	Raise  int  // how many lines of text its name stands below the top, so that names beside each other can be read
+}
+
+// Dot is one figure of two values, and a size in units of the drawing for a third.
+type Dot struct{ X, Y, R float64 }
+
+// DotSize is a size of dot in the legend.
+type DotSize struct {
+	Name string
+	R    float64
 }
 
 // px and py place a value in the drawing, held to the frame.
@@ -165,6 +179,19 @@ func inFrame(lo, hi *float64, lists ...[]XY) {
 			}
 		}
 	}
+}
+
+// valueAt is the value of a curve at x, along what is drawn: between two points of logarithmic axes the curve is straight in the logarithms.
+func (p *Plot) valueAt(points []XY, x float64) (y float64, ok bool) {
+	if !p.X.Log || !p.Y.Log {
+		return valueAt(points, x)
+	}
+	logs := make([]XY, len(points))
+	for i, q := range points {
+		logs[i] = XY{math.Log(q.X), math.Log(q.Y)}
+	}
+	y, ok = valueAt(logs, math.Log(x))
+	return math.Exp(y), ok
 }
 
 // valueAt is the value of a curve at x; ok is false outside of it and in a gap.

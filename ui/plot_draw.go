@@ -40,7 +40,7 @@ func (p *Plot) draw() {
 	var d, l drawing
 	p.inner(&d)
 	for _, s := range p.samples() {
-		l.put(`<li><svg width="30" height="12" aria-hidden="true">`)
+		l.put(`<li><svg width="30" height="12" overflow="visible" aria-hidden="true">`)
 		l.path(s.Class, s.Shape)
 		l.put(`</svg><span>`, html.EscapeString(s.Name), `</span></li>`)
 	}
@@ -69,6 +69,10 @@ func (p *Plot) inner(d *drawing) {
 	}
 	for i := range p.Lines {
 		d.path("curve "+p.Lines[i].Style, p.path(p.Lines[i].Points))
+	}
+	for i := range p.Dots {
+		q := &p.Dots[i]
+		d.put(`<circle class="dot" r="`, coord(q.R), `" cx="`, coord(p.px(q.X)), `" cy="`, coord(p.py(q.Y)), `"/>`)
 	}
 	for _, t := range xs {
 		d.text("tick", "middle", p.px(t.At), plotHeight-plotBottom+14, t.Text)
@@ -175,6 +179,10 @@ func (p *Plot) samples() []sample {
 			list = append(list, sample{l.Name, "curve " + l.Style, "M1 6H29"})
 		}
 	}
+	for _, s := range p.Sizes {
+		r := coord(s.R)
+		list = append(list, sample{s.Name, "dot", "M" + coord(15-s.R) + " 6a" + r + " " + r + " 0 1 1 " + coord(2*s.R) + " 0a" + r + " " + r + " 0 1 1 " + coord(-2*s.R) + " 0z"})
+	}
 	for _, b := range p.Bands {
 		if b.Name != "" {
 			list = append(list, sample{b.Name, "area " + b.Style, "M1 1H29V11H1z"})
@@ -187,20 +195,35 @@ func (p *Plot) samples() []sample {
 func (p *Plot) crossing(x float64) vugu.HTML {
 	var d drawing
 	d.path("", p.upright(x))
-	for i := range p.Lines {
-		if y, ok := valueAt(p.Lines[i].Points, x); ok && p.Lines[i].Style != "want" {
+	dot := func(points []XY) {
+		if y, ok := p.valueAt(points, x); ok {
 			d.put(`<circle r="4" cx="`, coord(p.px(x)), `" cy="`, coord(p.py(y)), `"/>`)
+		}
+	}
+	for i := range p.Lines {
+		if p.Lines[i].Style != "want" {
+			dot(p.Lines[i].Points)
+		}
+	}
+	if len(p.Lines) == 0 { // a band alone is read at its edges
+		for i := range p.Data {
+			dot(p.Data[i].Points)
 		}
 	}
 	return vugu.HTML(d.String())
 }
 
+// ring marks the dot that is read.
+func (d *drawing) ring(p *Plot, q *Dot) {
+	d.put(`<circle r="`, coord(q.R+4), `" cx="`, coord(p.px(q.X)), `" cy="`, coord(p.py(q.Y)), `"/>`)
+}
+
 // fileStyle is what a saved picture brings along: the page's style on white paper.
 const fileStyle = `text{font:11px system-ui,sans-serif;fill:#1d2327}.tick,.axis{fill:#545f66}.title{font-size:13px;font-weight:700}` +
-	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.area.load{fill-opacity:.34;stroke:none}.area.spread{fill-opacity:.22}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
+	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.area.load{fill-opacity:.34;stroke:none}.area.spread{fill-opacity:.22}.area.log{fill:#0f5c68;fill-opacity:.3;stroke:#0f5c68}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
 	`.mark{fill:none;stroke:#1d2327;stroke-width:1.6}.name{font-weight:700;paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}` +
 	`.curve.full,.curve.rest{stroke:#0f5c68;stroke-dasharray:2 3}.curve.half{stroke:#545f66;stroke-dasharray:8 3}.curve.low{stroke-width:2.6}` +
-	`.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
+	`.curve.log{stroke:#0f5c68;stroke-width:2.6}.name.log{fill:#0f5c68}.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.dot{fill:#0f5c68;fill-opacity:.45;stroke:#0f5c68}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
 	`.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
 
 // File is the plot as a picture that needs nothing beside it.

@@ -36,7 +36,7 @@ func unfold(p *Planner) {
 	for _, section := range core.Readouts {
 		p.SetOpen("out-"+section.Title, true)
 	}
-	for _, id := range []string{pathID, settingsID, boxesID, "out-side", "out-rules", "out-fuse"} {
+	for _, id := range []string{pathID, settingsID, boxesID, "out-side", "out-rules", "out-fuse", rideCheckID} {
 		p.SetOpen(id, true)
 	}
 }

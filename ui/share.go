@@ -19,8 +19,8 @@ type sharing struct {
 	SharesFiles bool
 	// OnPicture draws an SVG of width by height as PNG; nil means that the browser could not.
 	OnPicture func(svg string, width, height int, done func(png []byte))
-	// Today is the date in the reader's words; nil where there is no clock.
-	Today func() string
+	// PrintDate is the date in the reader's words; nil where there is no clock.
+	PrintDate func() string
 
 	format string                    // of the text; "" for plain
 	said   struct{ at, text string } // how the last sharing went, and of what: the link, the text or the picture

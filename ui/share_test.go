@@ -81,10 +81,11 @@ func TestTheCodeIsOfTheBuildThatRests(t *testing.T) {
 	assert.NotEmpty(t, c.path())
 	// Foreign keys may make an address that no code holds.
 	p.Unknown = []link.Pair{{Key: "x", Value: strings.Repeat("y", 3000)}}
+	p.plan()
 	p.Settle()
 	assert.Empty(t, c.path())
 	assert.Contains(t, c.about(), "too long")
-	p.Unknown = nil
+	p.Open("v=1")
 	p.Address = func(link string) string { return "file:///home/me/headroom.html#" + link }
 	p.Settle()
 	assert.Contains(t, c.about(), "from a disk")
@@ -137,7 +138,7 @@ func TestPictureCardIsWellFormed(t *testing.T) {
 func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 	p := opened(t, "v=1&s=40&p=1&batt=300&phase=500&split=12&bms=none")
 	assert.Nil(t, find(show(t, p), class("paper")), "it stands in the page only while it is printed")
-	p.Today = func() string { return "25 November" }
+	p.PrintDate = func() string { return "25 November" }
 	for _, units := range []Units{Metric, US} {
 		p.Units = units
 		p.PrintSheet()

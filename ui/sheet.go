@@ -51,10 +51,10 @@ func (c *BuildSheet) k() *SettingsCheck { return &c.check }
 
 // date is today, or a place to write it.
 func (c *BuildSheet) date() string {
-	if c.P.Today == nil {
+	if c.P.PrintDate == nil {
 		return "Date:"
 	}
-	return "Printed " + c.P.Today()
+	return "Printed " + c.P.PrintDate()
 }
 
 // size sets a build of many inputs and many troubles smaller, so that three pages hold it, and a fine code larger, so that a camera reads it.

@@ -6,6 +6,8 @@ import (
 	"headroom/core/balance"
 )
 
+const sideID = "out-side"
+
 // SideView draws the board from its right side, nose to the right, and lists where its mass is.
 type SideView struct {
 	P    *Planner

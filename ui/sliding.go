@@ -13,6 +13,7 @@ type Sliding struct {
 	hold    hold
 	travels map[string]*travelled
 	seeking *seeking
+	looked  bool // along some slider to its end, once
 }
 
 // travelled is the travel of one slider, as far as it is known.
@@ -53,30 +54,46 @@ func (p *Planner) HasWork() bool {
 	if s := p.sought(); s != nil && !s.work.Done() {
 		return true
 	}
+	if p.hasRoute() || p.hasRideWork() {
+		return true
+	}
 	for _, key := range build.Main {
 		if t := p.travelOf(key); t != nil && !t.work.Done() {
 			return true
 		}
 	}
-	return false
+	return p.findWork()
 }
 
-// Work does one piece of what is waiting: a search that a person waits for comes first, then one position of one slider. What belongs to a
-// build of before is left lying.
+// Work does one piece of what is waiting: a search that a person waits for comes first, then the ride of a track, then one position of one
+// slider, then a bit of a search for builds. What belongs to a build of before is left lying.
 func (p *Planner) Work() {
 	defer func() {
 		if v := recover(); v != nil {
-			p.travels, p.seeking = nil, nil
+			p.travels, p.seeking, p.routing.work, p.finds.run = nil, nil, nil, nil
+			p.giveUpRide()
+			p.finds.turned()
 			p.Fail(v)
 		}
 	}()
 	if s := p.sought(); s != nil && s.work.Step() {
 		return
 	}
+	if p.hasRoute() {
+		p.workRoute()
+		return
+	}
+	if p.rideWork() {
+		return
+	}
 	for _, key := range build.Main {
 		if t := p.travelOf(key); t != nil && t.work.Step() {
 			t.shown = t.work.Stretches()
+			p.looked = p.looked || t.work.Done()
 			return
 		}
+	}
+	if p.findWork() {
+		p.workFind()
 	}
 }

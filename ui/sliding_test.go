@@ -33,8 +33,13 @@ func TestTracksAppearOnceTheBuildHasRested(t *testing.T) {
 		p.Work()
 	}
 	assert.NotEmpty(t, all(show(t, p), element("line"), class("stretch")), "what is found shows as it comes")
-	assert.Empty(t, body(p, "s").where(), "words only for the whole")
+	assert.Contains(t, body(p, "s").where(), "Here it will say", "words only for the whole")
+	assert.Empty(t, body(p, "p").where(), "said once")
 	work(p)
+	before := p.Entry("s").Value
+	p.Slide("s", "21")
+	assert.Empty(t, body(p, "p").where(), "no promise in every pause")
+	p.Slide("s", before)
 	root := show(t, p)
 	for _, key := range build.Main {
 		want := core.Travel(p.Build, key)

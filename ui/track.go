@@ -16,10 +16,11 @@ type slid struct {
 	known  int        // stretches and
 	to     float64    // how far they go: what changes while the travel is looked along
 	done   bool
+	fresh  bool // the first of the page's sliders, and no travel has been known yet
 }
 
 func (p *Planner) slid(key string) slid {
-	s := slid{Entry: p.Entry(key), travel: p.travelOf(key)}
+	s := slid{Entry: p.Entry(key), travel: p.travelOf(key), fresh: !p.looked && key == build.Main[0]}
 	if s.travel == nil {
 		return s
 	}
@@ -158,9 +159,13 @@ func (c *SliderBody) pieces() []core.Stretch {
 	return out
 }
 
-// where tells the stretches in words; nothing until the whole travel is known.
+// where tells the stretches in words. Until the whole travel is known it tells nothing, but on a page that has just come what will stand
+// here: the largest text of a page should not come last.
 func (c *SliderBody) where() string {
 	if c.of.travel == nil || !c.of.done {
+		if c.of.fresh {
+			return "Here it will say from where to where along this slider the build is clear, tight or over."
+		}
 		return ""
 	}
 	list := c.pieces()

@@ -7,6 +7,7 @@ import (
 
 	"github.com/hack-pad/safejs"
 
+	"headroom/core/preview"
 	"headroom/ui"
 )
 
@@ -39,12 +40,15 @@ func openAddress(planner *ui.Planner, store store, render func()) (*address, err
 	}
 	a := &address{planner: planner, store: store, render: render, history: history, location: location}
 	text := a.text()
-	if text == "" {
+	_, offered := preview.In(text)
+	if text == "" || offered {
 		text = store.build()
 	}
 	planner.Open(text)
-	a.shown = planner.Link()
-	a.write("replaceState")
+	if !a.offer() {
+		a.shown = planner.Link()
+		a.write("replaceState")
+	}
 
 	for _, event := range []string{"popstate", "hashchange"} {
 		if err := listen(window, event, a.reopen); err != nil {
@@ -94,15 +98,31 @@ func (a *address) reopen() {
 		return
 	}
 	a.stop()
+	if a.offer() {
+		a.render()
+		return
+	}
+	a.planner.CloseOffer()
 	a.planner.Open(text)
 	a.shown = a.planner.Link()
 	a.write("replaceState") // the same entry, in canonical form
 	a.render()
 }
 
+// offer shows the preview that the address holds, if it holds one. The address stays as it is, and so does the build that the device
+// remembers.
+func (a *address) offer() bool {
+	text, ok := preview.In(a.text())
+	if ok {
+		a.planner.OpenOffer(text)
+		a.shown = preview.Key + "=" + text
+	}
+	return ok
+}
+
 // follow notices that the build has changed and rewrites the address once it rests.
 func (a *address) follow() {
-	if a.planner.Link() == a.shown {
+	if a.planner.Offered() || a.planner.Link() == a.shown {
 		a.stop()
 		return
 	}
@@ -122,7 +142,7 @@ func (a *address) stop() {
 func (a *address) settled() {
 	a.stop()
 	link := a.planner.Link()
-	if link == a.shown {
+	if a.planner.Offered() || link == a.shown {
 		return
 	}
 	a.shown = link

@@ -10,6 +10,10 @@ import (
 )
 
 func main() {
+	if text, ok := shareOfWork(); ok {
+		runShare(text)
+		return
+	}
 	if err := run(); err != nil {
 		// Nothing is on the page yet; boot.js shows the message and keeps the address.
 		boot("fail", "the planner could not start: "+err.Error())
@@ -33,7 +37,7 @@ func run() error {
 	planner.Sun = store.sun()
 	planner.OnSun = store.keepSun
 
-	p := page.Start(mount, &ui.Root{P: planner}, func(v any) {
+	p := page.Start(mount, &ui.Page{P: planner}, func(v any) {
 		fmt.Println("headroom: fault:", v) // the console, for whoever reports it
 		planner.Fail(v)
 	})
@@ -55,9 +59,20 @@ func run() error {
 	if err != nil {
 		return err
 	}
+	openShop(planner, address, p.RequestRender)
+	logs, err := openSources(planner, p.RequestRender)
+	if err != nil {
+		return err
+	}
+	if err := takeDrops(planner, logs, p.RequestRender); err != nil {
+		return err
+	}
+	openFinder(planner, p.RequestRender)
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
+	sight := watchSight(planner, document, p.RequestRender)
+	p.BeforeEvent(planner.Stir)
 
 	first := true
 	p.AfterRender(func() {
@@ -68,6 +83,7 @@ func run() error {
 		address.follow()
 		speaker.follow()
 		worker.follow()
+		sight()
 		focus(document, planner)
 		paper.follow()
 	})
@@ -92,11 +108,14 @@ func focus(document safejs.Value, planner *ui.Planner) {
 
 // boot calls one of boot.js's functions, if the page has it.
 func boot(name string, args ...any) {
+	if b, ok := bootPart(); ok {
+		if _, err := b.Call(name, args...); err != nil {
+			fmt.Println("headroom:", err)
+		}
+	}
+}
+
+func bootPart() (safejs.Value, bool) {
 	b, err := safejs.Global().Get("headroomBoot")
-	if err != nil || b.IsUndefined() {
-		return
-	}
-	if _, err := b.Call(name, args...); err != nil {
-		fmt.Println("headroom:", err)
-	}
+	return b, err == nil && isObject(b)
 }

@@ -14,6 +14,8 @@ type picker struct {
 	made   bool
 }
 
+const notHanded = "the browser did not hand it over."
+
 // pick must be called within a click.
 func (p *picker) pick(asked ui.Pick) {
 	p.asked = asked
@@ -57,7 +59,7 @@ func (p *picker) make() (err error) {
 	}
 	return listen(p.input, "change", func() {
 		if err := p.read(); err != nil {
-			p.fail("the browser did not hand it over.")
+			p.fail(notHanded)
 		}
 	})
 }
@@ -74,6 +76,11 @@ func (p *picker) read() error {
 	if !isObject(file) {
 		return nil // picking was given up
 	}
+	return readText(file, p.asked.MaxBytes, p.done)
+}
+
+// readText reads a file that a person handed over as text, and says in words where it is not read.
+func readText(file safejs.Value, maxBytes int, done func(name, text, failure string)) error {
 	size, err := file.Get("size")
 	if err != nil {
 		return err
@@ -82,11 +89,11 @@ func (p *picker) read() error {
 	if err != nil {
 		return err
 	}
-	if bytes > float64(p.asked.MaxBytes) {
-		p.fail("it is too large for what is asked here.")
+	name := textOf(file, "name")
+	if bytes > float64(maxBytes) {
+		done(name, "", "it is too large for what is asked here.")
 		return nil
 	}
-	name := textOf(file, "name")
 	promise, err := file.Call("text")
 	if err != nil {
 		return err
@@ -95,17 +102,17 @@ func (p *picker) read() error {
 	read, err := safejs.FuncOf(func(_ safejs.Value, args []safejs.Value) any {
 		text, err := args[0].String()
 		if err != nil {
-			p.fail("it holds no text.")
+			done(name, "", "it holds no text.")
 			return nil
 		}
-		p.done(name, text, "")
+		done(name, text, "")
 		return nil
 	})
 	if err != nil {
 		return err
 	}
 	failed, err := safejs.FuncOf(func(safejs.Value, []safejs.Value) any {
-		p.fail("the browser did not hand it over.")
+		done(name, "", notHanded)
 		return nil
 	})
 	if err != nil {

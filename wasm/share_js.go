@@ -12,7 +12,7 @@ import (
 // openSharing connects what hands a build on to what this browser has for it.
 func openSharing(planner *ui.Planner, address *address, render func()) {
 	planner.Address = address.with
-	planner.Today = today
+	planner.PrintDate = readersDate
 	planner.OnPicture = func(svg string, width, height int, done func(png []byte)) {
 		drawPicture(svg, width, height, func(png []byte) {
 			done(png)
@@ -192,8 +192,8 @@ func contentOf(buffer safejs.Value) []byte {
 	return out
 }
 
-// today is the date as the reader writes it.
-func today() string {
+// readersDate is the date as the reader writes it.
+func readersDate() string {
 	makeDate, err := safejs.Global().Get("Date")
 	if err != nil {
 		return ""

@@ -22,11 +22,21 @@ const (
 )
 
 func openStore() store {
-	s, err := safejs.Global().Get("localStorage") // throws where storage is refused
+	s, err := refusable("localStorage")
 	if err != nil || !isObject(s) {
 		return store{}
 	}
 	return store{s, true}
+}
+
+// refusable is a property of the window that some browsers throw at instead of handing it over: in a frame of another site, say. An exception of
+// a plain Get would end the program; that of a call comes back as an error.
+func refusable(name string) (safejs.Value, error) {
+	reflect, err := safejs.Global().Get("Reflect")
+	if err != nil {
+		return safejs.Value{}, err
+	}
+	return reflect.Call("get", safejs.Global(), name)
 }
 
 func isObject(v safejs.Value) bool { return !v.IsUndefined() && !v.IsNull() }

@@ -71,6 +71,15 @@ var settings = []setting{
 	{"ctrlt", "Controller temperature where current falls", "Above this temperature of its switches the controller takes current back.", controllerBand},
 }
 
+// Keys lists the link keys of the settings in the order in which a controller is gone through.
+func Keys() []string {
+	keys := make([]string, len(settings))
+	for i := range settings {
+		keys[i] = settings[i].key
+	}
+	return keys
+}
+
 // board is a build with all that a rule may ask.
 type board struct {
 	b *build.Build
@@ -91,15 +100,6 @@ func Settings(b *build.Build, p *build.Parts, f Facts) []Row {
 		rows[i].Key, rows[i].Label, rows[i].Does, rows[i].Unit = s.key, s.label, s.does, field.Unit
 	}
 	return rows
-}
-
-// Keys lists the settings in the order in which a controller is gone through.
-func Keys() []string {
-	list := make([]string, len(settings))
-	for i := range settings {
-		list[i] = settings[i].key
-	}
-	return list
 }
 
 // Check returns the rows of Settings in order of danger: over, tight, clear, not entered. Within over and within tight the one furthest

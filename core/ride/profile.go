@@ -42,8 +42,8 @@ func NewProfile(b *build.Build, board *Board) Profile {
 		p.add(board, at*b.Cruise, l.Share*b.Cruise, l.Grade, l.Seconds)
 		at = l.Share
 	}
-	rows, _ := build.ParseRows(b.Own)
 	if b.Profile == "own" {
+		rows, _ := build.ParseRows(b.Own)
 		for _, r := range rows {
 			v := r.Speed / 3.6
 			p.add(board, v, v, r.Grade/100, r.Distance/v)

@@ -12,6 +12,7 @@
 package ride
 
 import (
+	"headroom/core/build"
 	"headroom/core/drive"
 	"headroom/core/pack"
 	"headroom/core/road"
@@ -26,6 +27,14 @@ type Board struct {
 
 	Shift    float64 // reserve wanted, m of center of pressure
 	DutyGoal float64 // duty to stay under when riding steadily
+}
+
+// NewBoard makes the board of a build.
+func NewBoard(b *build.Build, p *build.Parts) Board {
+	return Board{
+		Drive: drive.New(b, p), Road: road.New(b, p), Pack: pack.New(b, p),
+		Shift: b.Shift, DutyGoal: b.CruiseDuty,
+	}
 }
 
 // Sample is one speed at one charge.

@@ -30,6 +30,7 @@ func said(t *testing.T, v *accessibility.Value) string {
 }
 
 func TestAssistiveTechnology(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	t.Run("the Tab key leads everywhere", func(t *testing.T) { walk(t, tab) })
 	to(tab, "v=1&s=99&later=1")
@@ -94,12 +95,13 @@ func TestAssistiveTechnology(t *testing.T) {
 	t.Run("changes are told once they have settled", func(t *testing.T) {
 		to(tab, "v=1")
 		const summary = `document.querySelector('.page > [aria-live=polite]')`
-		time.Sleep(900 * time.Millisecond) // what opening the build has to say
+		tab.Await(summary + ".textContent.includes('Full pack 75.6 V')") // what opening the build has to say
+		time.Sleep(900 * time.Millisecond)
 		do(tab, `self.moved = 0; self.told = [];
 			addEventListener('input', () => { self.moved = performance.now() }, true);
 			new MutationObserver(() => self.told.push(performance.now() - self.moved)).observe(`+summary+`, { characterData: true, childList: true, subtree: true })`)
-		focus(tab, slider("s"))
-		press(tab, kb.ArrowRight, kb.ArrowRight)
+		// At once: between keys a busy machine may rest so long that the first is told, rightly.
+		do(tab, "for (const n of [19, 20]) { "+slider("s")+".value = n; "+slider("s")+".dispatchEvent(new Event('input', { bubbles: true })) }")
 		tab.Await(summary + ".textContent.includes('Full pack 84.0 V')")
 		for _, after := range pagetest.Eval[[]float64](tab, "told") {
 			assert.Greater(t, after, 650.0, "not while they come")

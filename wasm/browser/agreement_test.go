@@ -26,34 +26,41 @@ var boards = []string{
 
 // TestBrowserAgreesWithNative holds every readout in the page against the same core compiled for this machine.
 func TestBrowserAgreesWithNative(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	figures := 0
 	for _, board := range boards {
 		to(tab, board)
-		page := readouts(tab)
-		l := link.Decode(board)
-		report, err := core.Plan(l.Build)
-		require.NoError(t, err)
-		check := func(key string, want float64, ok bool) {
-			if !ok {
-				assert.Empty(t, page[key], "%s of %s", key, board)
-				return
-			}
-			got, err := strconv.ParseFloat(page[key], 64)
-			require.NoError(t, err, "%s of %s", key, board)
-			// 1e-9, and no less than what 12 digits can carry of a difference of large numbers.
-			assert.LessOrEqual(t, math.Abs(got-want), 1e-9*math.Max(math.Abs(want), 1e-3), "%s of %s: %v in the page, %v here", key, board, got, want)
-			figures++
-		}
-		for _, s := range core.Readouts {
-			for i := range s.Rows {
-				want, ok := s.Rows[i].Value(&report)
-				check(s.Rows[i].Key, want, ok)
-			}
-		}
-		for i, row := range report.Protection.Rows {
-			check("protection.rows."+strconv.Itoa(i)+".margin_pct", row.MarginPct, true)
-		}
+		figures += agrees(t, board, readouts(tab))
 	}
 	assert.Greater(t, figures, 20*35)
+}
+
+// agrees holds the readouts of a page against what the core makes of the same link here, and returns how many there were.
+func agrees(t *testing.T, board string, page map[string]string) int {
+	t.Helper()
+	report, err := core.Plan(link.Decode(board).Build)
+	require.NoError(t, err)
+	figures := 0
+	check := func(key string, want float64, ok bool) {
+		if !ok {
+			assert.Empty(t, page[key], "%s of %s", key, board)
+			return
+		}
+		got, err := strconv.ParseFloat(page[key], 64)
+		require.NoError(t, err, "%s of %s", key, board)
+		// 1e-9, and no less than what 12 digits can carry of a difference of large numbers.
+		assert.LessOrEqual(t, math.Abs(got-want), 1e-9*math.Max(math.Abs(want), 1e-3), "%s of %s: %v in the page, %v here", key, board, got, want)
+		figures++
+	}
+	for _, s := range core.Readouts {
+		for i := range s.Rows {
+			want, ok := s.Rows[i].Value(&report)
+			check(s.Rows[i].Key, want, ok)
+		}
+	}
+	for i, row := range report.Protection.Rows {
+		check("protection.rows."+strconv.Itoa(i)+".margin_pct", row.MarginPct, true)
+	}
+	return figures
 }

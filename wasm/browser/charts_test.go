@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -35,6 +36,7 @@ const (
 )
 
 func TestChartIsRead(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	assert.True(t, pagetest.Eval[bool](tab, torque+" === null"), "nothing is drawn in a folded card")
 	card(tab, "Torque left")
@@ -60,6 +62,12 @@ func TestChartIsRead(t *testing.T) {
 	step := at[2] * 0.85 / pagetest.Eval[float64](tab, "Number("+reader+".max)")
 	assert.InDelta(t, x+at[2]*0.25, where, step, "the line stands under the finger")
 
+	// A mouse need not press.
+	pagetest.Call(tab, input.DispatchMouseEvent, input.DispatchMouseEventParams{Type: input.DispatchMouseEventTypeMouseMoved, X: at[0] + at[2]*0.4, Y: y})
+	frames(tab)
+	where = pagetest.Eval[float64](tab, `(() => { const b = `+torque+`.querySelector('.cross path').getBoundingClientRect(); return (b.left + b.right) / 2 })()`)
+	assert.InDelta(t, at[0]+at[2]*0.4, where, step, "the line stands under the mouse")
+
 	// The same speed in the other charts, and in the other units.
 	kmh := speed()
 	card(tab, "Duty")
@@ -70,6 +78,7 @@ func TestChartIsRead(t *testing.T) {
 }
 
 func TestChartTargetsAreLargeAndFit(t *testing.T) {
+	t.Parallel()
 	tab := openSized(t, "#v=1", 320, 700)
 	do(tab, `document.querySelectorAll('details.curves > summary').forEach((s) => s.click())`)
 	frames(tab)
@@ -91,6 +100,7 @@ func TestChartTargetsAreLargeAndFit(t *testing.T) {
 }
 
 func TestChartIsSaved(t *testing.T) {
+	t.Parallel()
 	tab := fresh(t, serve(t))
 	resize(tab, 390, 844)
 	// The page hands a blob to a link: what it holds, and under which name, is kept here.

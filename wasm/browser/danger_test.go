@@ -27,6 +27,7 @@ type alarmed struct {
 
 // Whatever is over, anywhere in the report, stands in the line that is always in sight and first among the notes, without a scroll.
 func TestEveryOverReachesTheTopOfThePage(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	require.False(t, pagetest.Eval[alarmed](tab, alarm).Over, "the standard board is not over anywhere")
 	for _, c := range [][2]string{
@@ -49,6 +50,7 @@ func TestEveryOverReachesTheTopOfThePage(t *testing.T) {
 
 // A setting typed into the check is the build's: the alarm, the address and the field above follow.
 func TestSettingsCheckInThePage(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	do(tab, `document.querySelector('#settings').open = true`)
 	frames(tab)

@@ -53,6 +53,7 @@ func names(tab *pagetest.Tab) []string {
 const ceilingChange = `.lead [data-change="speed.cruise_ceiling_kmh.low"] b`
 
 func TestPinAndListOutliveReload(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	top := func() float64 {
 		return pagetest.Eval[float64](tab, `document.querySelector('.columns').getBoundingClientRect().top`)

@@ -34,7 +34,7 @@ func unfold(tab *pagetest.Tab) {
 	}
 }
 
-func TestTyping(t *testing.T) {
+func TestTyping(t *testing.T) { // alone: a tap that takes long is a hold
 	tab := open(t, "#v=1")
 	unfold(tab)
 	value := func(key string) string { return pagetest.Eval[string](tab, typed(key)+".value") }
@@ -138,12 +138,12 @@ func TestTyping(t *testing.T) {
 		assert.Equal(t, "12", value("p"), "stepping ends at the end")
 	})
 	t.Run("choices", func(t *testing.T) {
+		to(tab, "v=1")
 		for i := range build.Fields {
 			f := &build.Fields[i]
 			if f.Kind != build.Choice || f.Key == "motor" {
 				continue
 			}
-			to(tab, "v=1")
 			list := fmt.Sprintf(`document.querySelector('select[name=%q]')`, f.Key)
 			assert.Equal(t, f.Chosen, pagetest.Eval[string](tab, list+".value"), "%s shows the choice in use", f.Key)
 			before := readouts(tab)
@@ -173,6 +173,7 @@ func TestTyping(t *testing.T) {
 }
 
 func TestUSUnits(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1&kpa=150&rider=90&grade=2")
 	metric := readouts(tab)
 	choose := func(value string) {

@@ -37,6 +37,7 @@ var site struct {
 
 func TestMain(m *testing.M) {
 	code := m.Run()
+	tell(os.Stdout)
 	if site.server != nil {
 		stop(site.server)
 	}
@@ -74,14 +75,14 @@ func start() error {
 }
 
 // launch starts the built server at an address, at a free one if none is given, and waits until it answers.
-func launch(host string) (*exec.Cmd, string, error) {
+func launch(host string, more ...string) (*exec.Cmd, string, error) {
 	if host == "" {
 		var err error
 		if host, err = free(); err != nil {
 			return nil, "", err
 		}
 	}
-	server := exec.Command(filepath.Join(site.folder, "headroom"), "-addr", host, "-dir", filepath.Join("..", "..", "public"))
+	server := exec.Command(filepath.Join(site.folder, "headroom"), append([]string{"-addr", host, "-dir", filepath.Join("..", "..", "public")}, more...)...)
 	server.Stderr = os.Stderr
 	if err := server.Start(); err != nil {
 		return nil, "", err
@@ -195,10 +196,11 @@ func media(tab *pagetest.Tab, name, value string) {
 	frames(tab)
 }
 
+// drawn is a promise that is kept when what has happened in the page has been drawn.
+const drawn = `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))))`
+
 // frames waits until what has happened in the page has been drawn.
-func frames(tab *pagetest.Tab) {
-	await[bool](tab, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))))`)
-}
+func frames(tab *pagetest.Tab) { await[bool](tab, drawn) }
 
 // await is the value of a promise.
 func await[T any](tab *pagetest.Tab, promise string) T {
@@ -217,17 +219,22 @@ func canonical(text string) string {
 	return "#" + link.Encode(&l.Build, l.Unknown)
 }
 
-// to opens another build in the same page, as an address edited by hand does. It goes by way of a third build, so that an edit that
-// the address has not followed yet does not hide the change.
-func to(tab *pagetest.Tab, text string) {
-	await[bool](tab, fmt.Sprintf(`new Promise((done) => {
+// another is a promise of another build in the same page, as an address edited by hand brings it. It goes by way of a third build, so
+// that an edit that the address has not followed yet does not hide the change.
+func another(text string) string {
+	return fmt.Sprintf(`new Promise((done) => {
 		const then = (next) => addEventListener('hashchange', next, { once: true });
 		then(() => {
 			then(() => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))));
 			location.hash = %q;
 		});
 		location.hash = 'v=1&floor=16';
-	})`, text))
+	})`, text)
+}
+
+// to opens another build in the same page.
+func to(tab *pagetest.Tab, text string) {
+	await[bool](tab, another(text))
 	tab.Await(fmt.Sprintf("location.hash === %q", canonical(text)))
 }
 
@@ -236,17 +243,19 @@ func rest(tab *pagetest.Tab, link string) {
 	tab.Await(fmt.Sprintf("location.hash === %q", "#"+link))
 }
 
-// readouts is every readout's plain number by its key. A key that stands in several places must say the same in each.
+// allReadouts is every readout's plain number by its key. A key that stands in several places must say the same in each.
+const allReadouts = `(() => {
+	const all = {};
+	for (const o of document.querySelectorAll('[data-key]')) {
+		const { key, value } = o.dataset;
+		if (key in all && all[key] !== value) throw new Error(key + ' is both ' + all[key] + ' and ' + value);
+		all[key] = value;
+	}
+	return all;
+})()`
+
 func readouts(tab *pagetest.Tab) map[string]string {
-	return pagetest.Eval[map[string]string](tab, `(() => {
-		const all = {};
-		for (const o of document.querySelectorAll('[data-key]')) {
-			const { key, value } = o.dataset;
-			if (key in all && all[key] !== value) throw new Error(key + ' is both ' + all[key] + ' and ' + value);
-			all[key] = value;
-		}
-		return all;
-	})()`)
+	return pagetest.Eval[map[string]string](tab, allReadouts)
 }
 
 // readout is the plain number of a readout.

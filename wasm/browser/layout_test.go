@@ -56,6 +56,7 @@ const covered = `(() => {
 })()`
 
 func TestScreens(t *testing.T) {
+	t.Parallel()
 	tab := openSized(t, "#v=1", 360, 740)
 	states := []struct {
 		name string

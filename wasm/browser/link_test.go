@@ -60,6 +60,7 @@ func TestAddressIsNotWrittenTooOften(t *testing.T) {
 }
 
 func TestBackAndForward(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	builds := []string{"v=1", "v=1&s=19", "v=1&s=19&p=3", "v=1&s=19&p=3&kpa=135"}
 	seen := []map[string]string{readouts(tab)}
@@ -97,6 +98,7 @@ func TestBackAndForward(t *testing.T) {
 }
 
 func TestLinkOpensAsTheSameBuild(t *testing.T) {
+	t.Parallel()
 	const shared = "#v=1&s=20&p=3&motor=hub65-wide&kpa=145&cell=21700-power&rider=92.5&cruise=31&grade=1.5&kv=17.3"
 	one := open(t, shared)
 	link := pagetest.Eval[string](one, "location.hash")
@@ -128,6 +130,7 @@ func TestLinkOpensAsTheSameBuild(t *testing.T) {
 }
 
 func TestStrangeLinks(t *testing.T) {
+	t.Parallel()
 	tab := fresh(t, serve(t))
 	atStart(tab, "self.owned = 0; self.alert = () => { self.owned++ }")
 	resize(tab, 390, 844)

@@ -22,6 +22,7 @@ const takenCare = "navigator.serviceWorker.controller && navigator.serviceWorker
 
 // TestSecondVisitNeedsNoNetwork takes the whole server away, which no worker and no cache can get around.
 func TestSecondVisitNeedsNoNetwork(t *testing.T) {
+	t.Parallel()
 	serve(t) // builds
 	server, address, err := launch("")
 	require.NoError(t, err)
@@ -60,6 +61,7 @@ func TestSecondVisitNeedsNoNetwork(t *testing.T) {
 
 // TestNothingIsLoadedWhileUsing has a person use the page, and looks at what it asks the network for meanwhile: nothing at all.
 func TestNothingIsLoadedWhileUsing(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	tab.Await(takenCare)
 	unfold(tab)

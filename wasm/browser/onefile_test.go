@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -16,21 +17,33 @@ import (
 	"headroom/wasm/page/pagetest"
 )
 
-// wholeFile builds the page that is one file, alone in a folder with an awkward name, and returns its path.
+// packed is the page that is one file, built once.
+var packed = sync.OnceValues(func() ([]byte, error) {
+	folder := filepath.Join(site.folder, "packed")
+	if err := os.CopyFS(folder, os.DirFS(filepath.Join("..", "..", "public"))); err != nil {
+		return nil, err
+	}
+	if err := run(filepath.Join("..", ".."), "go", "run", "./wasm/build", "-dist", "-out", folder); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(filepath.Join(folder, "dist", "headroom.html"))
+})
+
+// wholeFile puts the page that is one file alone into a folder with an awkward name, and returns its path.
 func wholeFile(t *testing.T) string {
 	t.Helper()
 	serve(t) // builds
-	folder := t.TempDir()
-	require.NoError(t, os.CopyFS(folder, os.DirFS(filepath.Join("..", "..", "public"))))
-	require.NoError(t, run(filepath.Join("..", ".."), "go", "run", "./wasm/build", "-dist", "-out", folder))
+	whole, err := packed()
+	require.NoError(t, err)
 	alone := filepath.Join(t.TempDir(), "from a message")
 	require.NoError(t, os.Mkdir(alone, 0o755))
 	target := filepath.Join(alone, "headroom.html")
-	require.NoError(t, os.Rename(filepath.Join(folder, "dist", "headroom.html"), target))
+	require.NoError(t, os.WriteFile(target, whole, 0o644))
 	return target
 }
 
 func TestOneFileWorksFromADisk(t *testing.T) {
+	t.Parallel()
 	path := filepath.ToSlash(wholeFile(t))
 	address := "file://" + path
 	tab := fresh(t, address[:len("file://")])
@@ -63,6 +76,7 @@ func TestOneFileWorksFromADisk(t *testing.T) {
 }
 
 func TestOneFileCutOffIsSaid(t *testing.T) {
+	t.Parallel()
 	whole, err := os.ReadFile(wholeFile(t))
 	require.NoError(t, err)
 	copy(whole[len(whole)/2:], "AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA") // in the midst of the program

@@ -106,13 +106,17 @@ func TestSliders(t *testing.T) {
 
 func scrolled(tab *pagetest.Tab) float64 { return pagetest.Eval[float64](tab, "window.scrollY") }
 
-// thumb is where the thumb of a slider is, in the window.
-func thumb(tab *pagetest.Tab, key string) (x, y float64) {
-	at := pagetest.Eval[[]float64](tab, fmt.Sprintf(`((s) => {
+// thumbAt is where the thumb of a slider is, in the window: x and y.
+func thumbAt(key string) string {
+	return fmt.Sprintf(`((s) => {
 		const box = s.getBoundingClientRect(), wide = 30;
 		const share = (s.value - s.min) / (s.max - s.min);
 		return [box.left + wide / 2 + share * (box.width - wide), box.top + box.height / 2];
-	})(%s)`, slider(key)))
+	})(%s)`, slider(key))
+}
+
+func thumb(tab *pagetest.Tab, key string) (x, y float64) {
+	at := pagetest.Eval[[]float64](tab, thumbAt(key))
 	return at[0], at[1]
 }
 

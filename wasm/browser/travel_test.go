@@ -25,6 +25,7 @@ func told(key string) string {
 }
 
 func TestTracksMatchTheCore(t *testing.T) {
+	t.Parallel()
 	tab := open(t, "#v=1")
 	heights := func() []float64 {
 		return pagetest.Eval[[]float64](tab, `[...document.querySelectorAll('.slider')].map((e) => e.getBoundingClientRect().height)`)

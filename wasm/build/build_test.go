@@ -23,7 +23,7 @@ import (
 func page(t *testing.T) string {
 	t.Helper()
 	folder := t.TempDir()
-	for _, name := range []string{"index.template", "first.js", "boot.js", "page.js", "icons/icon.svg"} {
+	for _, name := range []string{"index.template", "first.js", "boot.js", "page.js", "thread.js", "icons/icon.svg"} {
 		put(t, folder, name, string(get(t, filepath.Join("..", "..", "public"), name)))
 	}
 	put(t, folder, "sw.js", strings.Repeat("// worker\n", 50))
@@ -99,7 +99,7 @@ func TestBuildWritesTheWholePage(t *testing.T) {
 
 	l := readList(t, get(t, folder, "build.js"))
 	assert.Regexp(t, "^[0-9a-f]{16}$", l.Version)
-	want := []string{"boot.js", "first.js", "headroom.wasm", "icons/icon.png", "icons/icon.svg", "index.html", "page.js", "style.css", "wasm_exec.js"}
+	want := []string{"boot.js", "first.js", "headroom.wasm", "icons/icon.png", "icons/icon.svg", "index.html", "page.js", "style.css", "thread.js", "wasm_exec.js"}
 	assert.Len(t, l.Files, len(want))
 	for _, name := range want {
 		content := get(t, folder, name)
@@ -110,7 +110,7 @@ func TestBuildWritesTheWholePage(t *testing.T) {
 
 	assert.NotContains(t, string(get(t, folder, "index.html")), mark)
 
-	packed := []string{"boot.js", "build.js", "first.js", "headroom.wasm", "icons/icon.svg", "index.html", "page.js", "style.css", "sw.js", "wasm_exec.js"}
+	packed := []string{"boot.js", "build.js", "first.js", "headroom.wasm", "icons/icon.svg", "index.html", "page.js", "style.css", "sw.js", "thread.js", "wasm_exec.js"}
 	for _, name := range packed {
 		for _, p := range packers {
 			r, err := p.unpack(bytes.NewReader(get(t, folder, name+p.extension)))

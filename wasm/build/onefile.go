@@ -51,7 +51,8 @@ func oneFile(assets []asset) ([]byte, error) {
 	}
 
 	first, style := inline("first.js"), inline("style.css")
-	scripts := []string{inline("wasm_exec.js"), inline("page.js"), inline("boot.js")}
+	runtime, thread := inline("wasm_exec.js"), inline("thread.js")
+	scripts := []string{runtime, inline("page.js"), inline("boot.js")}
 	icon := inline("icons/icon.svg")
 	program, missing := find("headroom.wasm")
 	if missing != nil {
@@ -59,7 +60,7 @@ func oneFile(assets []asset) ([]byte, error) {
 	}
 
 	policy := "default-src 'none'; script-src 'wasm-unsafe-eval' " + hashes(append([]string{first}, scripts...)...) +
-		"; style-src " + hashes(style) + "; img-src data: blob:; base-uri 'none'; form-action 'none'"
+		"; style-src " + hashes(style) + "; worker-src blob:; img-src data: blob:; base-uri 'none'; form-action 'none'"
 	const opening, closing = `<meta http-equiv="Content-Security-Policy" content="`, `">`
 	before, rest, ok := strings.Cut(text, opening)
 	_, after, closed := strings.Cut(rest, closing)
@@ -77,7 +78,9 @@ func oneFile(assets []asset) ([]byte, error) {
 	put("\t<script src=\"build.js\" defer></script>\n", "")
 	put("\t<script src=\"boot.js\" defer></script>\n", "")
 	end := "<script id=\"program\" type=\"text/plain\">" + packedText(program) + "</script>\n"
-	for _, s := range scripts {
+	// boot.js makes threads of these two: one that runs, and one that is text alone.
+	end += "<script id=\"runtime\">" + runtime + "</script>\n<script id=\"thread\" type=\"text/plain\">" + thread + "</script>\n"
+	for _, s := range scripts[1:] {
 		end += "<script>" + s + "</script>\n"
 	}
 	put("</body>", end+"</body>")

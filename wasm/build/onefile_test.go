@@ -34,7 +34,7 @@ func TestOneFileHoldsAllAndAllowsNothingElse(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, text, again, "the same sources give the same bytes")
 
-	policy, scripts, program, sources := "", 0, "", []string{}
+	policy, scripts, program, thread, runtime, sources := "", 0, "", "", "", []string{}
 	parsed(t, text, func(tag string, attributes map[string]string, n *html.Node) {
 		if attributes["http-equiv"] == "Content-Security-Policy" {
 			policy = attributes["content"]
@@ -55,11 +55,22 @@ func TestOneFileHoldsAllAndAllowsNothingElse(t *testing.T) {
 			assert.Equal(t, "text/plain", attributes["type"])
 			return
 		}
+		if attributes["id"] == "thread" { // text, which boot.js makes a thread of
+			assert.Equal(t, "text/plain", attributes["type"])
+			thread = content
+			return
+		}
+		if attributes["id"] == "runtime" {
+			runtime = content
+		}
 		scripts++
 		kind := map[string]string{"script": "script-src", "style": "style-src"}[tag]
 		assert.Regexp(t, kind+" [^;]*"+regexp.QuoteMeta(hashes(content)), policy)
 	})
 	assert.Equal(t, 5, scripts, "first, loader, applier, starter and the style")
+	assert.Contains(t, thread, "onmessage")
+	assert.Equal(t, "self.load = '<b>'", runtime)
+	assert.Contains(t, policy, "worker-src blob:")
 	assert.NotContains(t, policy, "'self'")
 	assert.NotContains(t, policy, "unsafe-inline")
 	require.Len(t, sources, 1, "nothing is fetched")

@@ -20,6 +20,7 @@ type Page struct {
 	build    *vugu.BuildEnv
 	renderer *render.Renderer
 	hooks    []func()
+	before   []func()
 	stats    Stats
 
 	// syscall/js, not safejs, from here: these are used in every frame.
@@ -93,6 +94,9 @@ func (p *Page) RequestRender() {
 // AfterRender adds a function to be called after every frame that rendered, changed or not.
 func (p *Page) AfterRender(hook func()) { p.hooks = append(p.hooks, hook) }
 
+// BeforeEvent adds a function to be called before the handlers of each event.
+func (p *Page) BeforeEvent(hook func()) { p.before = append(p.before, hook) }
+
 // EventEnv is what components get from vugu's lifecycle callbacks; its UnlockRender is RequestRender.
 func (p *Page) EventEnv() vugu.EventEnv { return p.env }
 
@@ -107,6 +111,9 @@ func (p *Page) handle(text string) bool {
 		p.wanted = true
 		if len(list) > 1 {
 			p.activate.Invoke(i)
+		}
+		for _, hook := range p.before {
+			p.guard(hook)
 		}
 		d := &list[i]
 		p.guard(func() {

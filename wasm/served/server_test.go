@@ -53,9 +53,9 @@ func program(t *testing.T) string {
 }
 
 // start serves folder on a free port until the test ends; it returns the address with a slash at its end.
-func start(t *testing.T, folder string) string {
+func start(t *testing.T, folder string, more ...string) string {
 	t.Helper()
-	command := exec.Command(program(t), "-addr", "127.0.0.1:0", "-dir", folder)
+	command := exec.Command(program(t), append([]string{"-addr", "127.0.0.1:0", "-dir", folder}, more...)...)
 	stdout, err := command.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, command.Start())
@@ -178,6 +178,31 @@ func TestEveryAnswerCarriesThePolicies(t *testing.T) {
 		assert.Equal(t, "no-referrer", response.Header.Get("Referrer-Policy"))
 		assert.Equal(t, "same-origin", response.Header.Get("Cross-Origin-Opener-Policy"))
 		assert.Contains(t, response.Header.Get("Permissions-Policy"), "camera=()")
+	}
+}
+
+// Nobody may frame the page unless the one who serves it has named the site.
+func TestFraming(t *testing.T) {
+	base := start(t, fixture(t), "-frame", " https://shop.example  http://localhost:8000 https://[::1]:8443")
+	for _, path := range []string{"", "sw.js", "nothing.js"} {
+		response, _ := ask(t, "GET", base+path)
+		policy := response.Header.Get("Content-Security-Policy")
+		assert.True(t, strings.HasSuffix(policy, "; frame-ancestors https://shop.example http://localhost:8000 https://[::1]:8443"), policy)
+		assert.True(t, strings.HasPrefix(policy, "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; "), "the rest stays")
+		assert.Empty(t, response.Header.Get("X-Frame-Options"))
+	}
+	for _, origins := range []string{
+		"*", "https://*.example", "shop.example", "https://shop.example/", "https://shop.example/a", "https://a.example; script-src *", "https://a.example;",
+		"https://a.example,https://b.example", "'self'", "ftp://a.example", "https://user@a.example", "https://a.example?x", "https://a.example#x", "https:", "https://",
+		"https://A.example", "https://ä.example", "https://a.example:", "https://a.example:0", "https://a.example:99999", "https://:8443", "data:", "https://a\x00b",
+		"https://good.example https://bad.example/",
+	} {
+		command := exec.Command(program(t), "-addr", "127.0.0.1:0", "-dir", t.TempDir(), "-frame", strings.ReplaceAll(origins, "\x00", "%00"))
+		told, err := command.CombinedOutput()
+		var exit *exec.ExitError
+		require.ErrorAs(t, err, &exit, origins)
+		assert.Equal(t, 2, exit.ExitCode(), origins)
+		assert.Contains(t, string(told), "-frame", origins)
 	}
 }
 

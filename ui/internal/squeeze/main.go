@@ -40,7 +40,14 @@ var rules = []rule{
 	{regexp.MustCompile(`vgn\.DOMEventHandlerSpecList = append\(vgn\.DOMEventHandlerSpecList, vugu\.DOMEventHandlerSpec\{\n\s*EventType:\s*("[^"]*"),\n\s*Func:\s*(func\(event vugu\.DOMEvent\) \{.*\}),\n\s*// TODO.*\n\s*\}\)`), "on(vgn, $1, $2)"},
 	{regexp.MustCompile(`vgcompKey := vugu\.MakeCompKey\((0x[0-9A-F]+)\^vgin\.CurrentPositionHash\(\), vgiterkey\)\n.*\n\s*vgcomp, _ := vgin\.BuildEnv\.CachedComponent\(vgcompKey\)\.\(\*(\w+)\)\n\s*if vgcomp == nil \{\n.*\n.*\n.*\n\s*\}\n\s*vgin\.BuildEnv\.UseComponent.*\n`), "vgcomp := component[$2](vgin, $1, vgiterkey)\n"},
 	{regexp.MustCompile(`vgout\.Components = append\(vgout\.Components, vgcomp\)\n\s*vgn = &vugu\.VGNode\{Component: vgcomp\}` + hang), "vgn = nest(vgout, vgparent, vgcomp)"},
+	{regexp.MustCompile(`vgcomp := component\[(` + plain + `)\]\(vgin, 0x[0-9A-F]+, vgiterkey\)\n((?:\s*vgcomp\.\w+ = .*\n)*)(\s*)vgn = nest\(vgout, vgparent, vgcomp\)`), "vgcomp := &$1{}\n$2${3}place(vgin, vgout, vgparent, vgcomp)"},
+	// <vg-comp expr='...'> stands for a component that its parent keeps.
+	{regexp.MustCompile(`\{\n\s*var vgcomp vugu\.Builder = (.*)\n\s*if vgcomp != nil \{[^}]*\}\n\s*\}`), "place(vgin, vgout, vgparent, $1)"},
 }
+
+// plain components hold nothing between two frames and do nothing before they are built, so they are made anew each time, in place: looking
+// each up again in vugu's maps takes longer than building it.
+const plain = "Status|HeadroomBar|Step"
 
 // ignore tells the linter that a node may be named and then not be used: the generator names them all.
 const ignore = "//lint:file-ignore SA4006 generated"

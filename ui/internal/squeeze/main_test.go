@@ -37,8 +37,17 @@ var squeezed = []struct{ before, after string }{
 		"on(vgn, \"click\", func(event vugu.DOMEvent) { c.P.Ask(c.f.Key) })\n",
 	},
 	{
+		"vgcompKey := vugu.MakeCompKey(0xEB^vgin.CurrentPositionHash(), vgiterkey)\n\t// ask\n\tvgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Slider)\n\tif vgcomp == nil {\n\t\t// new\n\t\tvgcomp = new(Slider)\n\t\tvgin.BuildEnv.WireComponent(vgcomp)\n\t}\n\tvgin.BuildEnv.UseComponent(vgcompKey, vgcomp)\t// keep\n\tvgcomp.Key = s\n\tvgout.Components = append(vgout.Components, vgcomp)\n\tvgn = &vugu.VGNode{Component: vgcomp}\n\tvgparent.AppendChild(vgn)\n",
+		"vgcomp := component[Slider](vgin, 0xEB, vgiterkey)\n\tvgcomp.Key = s\n\tvgn = nest(vgout, vgparent, vgcomp)\n",
+	},
+
+	{
 		"vgcompKey := vugu.MakeCompKey(0xEB^vgin.CurrentPositionHash(), vgiterkey)\n\t// ask\n\tvgcomp, _ := vgin.BuildEnv.CachedComponent(vgcompKey).(*Status)\n\tif vgcomp == nil {\n\t\t// new\n\t\tvgcomp = new(Status)\n\t\tvgin.BuildEnv.WireComponent(vgcomp)\n\t}\n\tvgin.BuildEnv.UseComponent(vgcompKey, vgcomp)\t// keep\n\tvgcomp.Status = s\n\tvgout.Components = append(vgout.Components, vgcomp)\n\tvgn = &vugu.VGNode{Component: vgcomp}\n\tvgparent.AppendChild(vgn)\n",
-		"vgcomp := component[Status](vgin, 0xEB, vgiterkey)\n\tvgcomp.Status = s\n\tvgn = nest(vgout, vgparent, vgcomp)\n",
+		"vgcomp := &Status{}\n\tvgcomp.Status = s\n\tplace(vgin, vgout, vgparent, vgcomp)\n",
+	},
+	{
+		"{\n\tvar vgcomp vugu.Builder = c.row(i)\n\tif vgcomp != nil {\n\t\tvgin.BuildEnv.WireComponent(vgcomp)\n\t\tvgout.Components = append(vgout.Components, vgcomp)\n\t\tvgn = &vugu.VGNode{Component: vgcomp}\n\t\tvgparent.AppendChild(vgn)\n\t}\n}\n",
+		"place(vgin, vgout, vgparent, c.row(i))\n",
 	},
 }
 

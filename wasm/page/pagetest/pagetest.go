@@ -59,11 +59,11 @@ func Serve(t testing.TB, files map[string][]byte) string {
 	return server.URL
 }
 
-// Open opens an address in a fresh browser, which ends with the test. The test fails if it is not done within two
+// Open opens an address in a fresh browser, which ends with the test. The test fails if it is not done within five
 // minutes.
 func Open(t testing.TB, address string) *Tab {
 	t.Helper()
-	path := find()
+	path := Path()
 	if path == "" {
 		t.Fatal("no Chromium found: put chromium, chromium-browser or google-chrome into PATH, " +
 			"or its path into HEADROOM_CHROMIUM")
@@ -78,7 +78,7 @@ func Open(t testing.TB, address string) *Tab {
 		chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-sync", true),
 	)
-	ctx, cancelTime := context.WithTimeout(context.Background(), 2*time.Minute)
+	ctx, cancelTime := context.WithTimeout(context.Background(), 5*time.Minute)
 	ctx, cancelBrowser := chromedp.NewExecAllocator(ctx, options...)
 	ctx, cancelTab := chromedp.NewContext(ctx)
 	t.Cleanup(func() {
@@ -95,7 +95,8 @@ func Open(t testing.TB, address string) *Tab {
 	return tab
 }
 
-func find() string {
+// Path is where Chromium is, or nothing.
+func Path() string {
 	names := []string{os.Getenv("HEADROOM_CHROMIUM"), "chromium", "chromium-browser", "google-chrome"}
 	for _, name := range names {
 		if path, err := exec.LookPath(name); err == nil {

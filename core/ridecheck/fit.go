@@ -1,0 +1,180 @@
+package ridecheck
+
+import (
+	"math"
+
+	"headroom/core/build"
+)
+
+// Fitting fits a build to measurements, a piece a Step.
+type Fitting struct {
+	checking *Checking
+	used     []int // measurements that can be judged
+	kinds    []Kind
+	free     []int // knobs that a measurement moves
+	solver   solver
+	theta    []float64 // of all knobs
+	stage    stage
+	fit      Fit
+}
+
+type stage int
+
+const (
+	checks stage = iota
+	coarse
+	fine
+	finished
+)
+
+// least is how much of a reading's uncertainty a knob must move it by, over its own uncertainty, to take part in the fit: less changes
+// what is known of it by a tenth of a percent.
+const least = 0.05
+
+// Fit is what comes of fitting.
+type Fit struct {
+	Rows    []Row
+	Changes []Change
+	Alike   []Pair
+	// Scale is how much further the fit leaves the measurements off than their uncertainties say, 1 where it does not.
+	Scale float64
+	// Failed says why there is no fit, one sentence; the rest is then empty.
+	Failed string
+
+	after build.Build
+}
+
+// Row is one measurement before and after.
+type Row struct {
+	Measurement
+	Skipped string  // why it had no part in it
+	Before  float64 // predicted, SI
+	After   float64
+	Reading float64 // standard uncertainty
+	// Weight is how much it counted, 1 as measured; 0 is left out as a gross error.
+	Weight float64
+}
+
+// Change is one input as fitted. From, To and Sigma are in the field's unit, of the center of mass in mm.
+type Change struct {
+	Label string
+	Key   string // link key of the field that takes it; "" for what no field holds
+	Unit  string
+	From  float64
+	To    float64
+	Sigma float64 // standard uncertainty of To
+	// Learned is which part of the uncertainty before is gone, 0…1.
+	Learned float64
+	AtEnd   bool // the field's range, or what can be believed, ended it
+}
+
+// Pair is two inputs that act alike on everything that was measured: what is known is one combination of them.
+type Pair struct {
+	One, Other string
+	// Correlation of the two by the measurements alone, −1…1: near 1 only their ratio is known, near −1 only their product.
+	Correlation float64
+}
+
+// Alike says in a sentence what is known of a pair.
+func (p *Pair) Text() string {
+	how := "one more of the one looks like less of the other"
+	if p.Correlation > 0 {
+		how = "more of both looks like no change"
+	}
+	return p.One + " and " + lowerFirst(p.Other) + " cannot be told apart by these measurements: " + how + "."
+}
+
+// NewFitting begins to fit a valid build.
+func NewFitting(b build.Build, measured []Measurement) *Fitting {
+	return &Fitting{checking: NewChecking(b, measured), theta: make([]float64, len(knobs))}
+}
+
+// FitAll fits a valid build to measurements.
+func FitAll(b build.Build, measured []Measurement) Fit {
+	f := NewFitting(b, measured)
+	for f.Step() {
+	}
+	return f.Fit()
+}
+
+// Done tells whether the fit is there.
+func (f *Fitting) Done() bool { return f.stage == finished }
+
+// Fit returns what has come of it once it is done.
+func (f *Fitting) Fit() Fit { return f.fit }
+
+// Step does one piece; it is false where there was none left.
+func (f *Fitting) Step() bool {
+	switch f.stage {
+	case finished:
+		return false
+	case checks:
+		if !f.checking.Step() {
+			f.start()
+		}
+	case coarse:
+		if !f.solver.step() {
+			f.solver.use(tukey, spread(f.solver.r))
+			f.stage = fine
+		}
+	case fine:
+		if !f.solver.step() {
+			f.finish()
+		}
+	}
+	return true
+}
+
+func (f *Fitting) fail(why string) { f.fit.Failed, f.stage = why, finished }
+
+// start sets the problem up: the measurements that can be judged, and the knobs that they move.
+func (f *Fitting) start() {
+	c := f.checking
+	strength := make([]float64, len(knobs))
+	for i := range c.list {
+		k := &c.list[i]
+		if k.Skipped != "" || k.Reading <= 0 {
+			continue
+		}
+		f.used, f.kinds = append(f.used, i), append(f.kinds, k.Kind)
+		for j := range knobs {
+			x := k.row[j] * c.sigma[j] / k.Reading
+			strength[j] += x * x
+		}
+	}
+	if len(f.used) == 0 {
+		f.fail("There is nothing to fit to: no measurement can be judged.")
+		return
+	}
+	s := &f.solver
+	for j := range knobs {
+		if math.Sqrt(strength[j]) >= least && c.low[j] < c.high[j] {
+			f.free = append(f.free, j)
+			s.prior, s.low, s.high = append(s.prior, c.sigma[j]), append(s.low, c.low[j]), append(s.high, c.high[j])
+		}
+	}
+	s.counts, s.eval = counts(f.kinds), f.residuals
+	if !s.begin(huber) {
+		f.fail("The plan cannot be held against these measurements.")
+		return
+	}
+	f.stage = coarse
+}
+
+// residuals of the used measurements, in standard uncertainties.
+func (f *Fitting) residuals(theta, out []float64) bool {
+	for n, j := range f.free {
+		f.theta[j] = theta[n]
+	}
+	c := f.checking
+	m := turned(&c.b, &c.p, f.theta)
+	for n, i := range f.used {
+		k := &c.list[i]
+		v, ok := m.predict(&k.Measurement)
+		if !ok {
+			return false
+		}
+		out[n] = (k.Value - v) / k.Reading
+	}
+	return true
+}

@@ -1,0 +1,65 @@
+package ridecheck
+
+import (
+	"math"
+	"sort"
+)
+
+const (
+	huberK = 1.345
+	tukeyC = 4.685
+)
+
+// loss is how much a residual of u standard uncertainties costs, and the weight ψ(u)/u with which least squares counts it.
+type loss func(u float64) (cost, weight float64)
+
+// square is least squares itself.
+func square(u float64) (cost, weight float64) { return u * u / 2, 1 }
+
+func huber(u float64) (cost, weight float64) {
+	a := math.Abs(u)
+	if a <= huberK {
+		return u * u / 2, 1
+	}
+	return huberK*a - huberK*huberK/2, huberK / a
+}
+
+func tukey(u float64) (cost, weight float64) {
+	x := u / tukeyC
+	left := 1 - x*x
+	if left <= 0 {
+		return tukeyC * tukeyC / 6, 0
+	}
+	return tukeyC * tukeyC / 6 * (1 - left*left*left), left * left
+}
+
+// spread is the scale of residuals that are said to be 1: 1.4826 times the median of their sizes, never less than 1, since a fit of few
+// measurements leaves little.
+func spread(r []float64) float64 {
+	if len(r) == 0 {
+		return 1
+	}
+	a := make([]float64, len(r))
+	for i, v := range r {
+		a[i] = math.Abs(v)
+	}
+	sort.Float64s(a)
+	n := len(a)
+	return max(1, 1.4826*(a[(n-1)/2]+a[n/2])/2)
+}
+
+// common is the part of a reading's variance that all readings of its kind share.
+const common = 0.1
+
+// counts is how much each measurement counts: n of one kind count as n/(1 + (n − 1)·common) of them.
+func counts(kinds []Kind) []float64 {
+	n := map[Kind]float64{}
+	for _, k := range kinds {
+		n[k]++
+	}
+	out := make([]float64, len(kinds))
+	for i, k := range kinds {
+		out[i] = 1 / (1 + (n[k]-1)*common)
+	}
+	return out
+}

@@ -1,0 +1,59 @@
+package ridelog
+
+import (
+	"math"
+
+	"headroom/core/ride"
+	"headroom/core/ridecheck"
+	"headroom/core/road"
+)
+
+// Standard uncertainties of what a log cannot tell, of one stretch. Engineering judgment with no published source: a street taken for level
+// leans by eight in a thousand where no altitude was logged, and a slope by the altitude is off by two; duty and current as a controller
+// has them are off by a fifth of a percent and two percent.
+const (
+	levelDoubt   = 0.008
+	climbDoubt   = 0.002
+	dutyDoubt    = 0.002
+	batteryDoubt = 0.02
+)
+
+// Measurements turns a ride into what a ride check takes: duty and battery current of steady stretches, those of each speed that lasted
+// longest, and the pack's resistance. A change of speed left over in a stretch asks for as much as a slope does, and is told as one.
+func Measurements(r *Ride, b *ride.Board) []ridecheck.Measurement {
+	var list []ridecheck.Measurement
+	if x := r.Resistance; x != nil && x.RestV > 0 {
+		list = append(list, ridecheck.Measurement{Kind: ridecheck.PackResistance, Value: x.Ohm, Sigma: math.Hypot(x.Sigma, batteryDoubt*x.Ohm),
+			At: ridecheck.At{RestV: x.RestV}})
+	}
+	weight := b.Road.Mass * road.Gravity
+	for i := range r.Steady {
+		s := &r.Steady[i]
+		if len(list)+2 > ridecheck.MaxMeasurements {
+			break
+		}
+		if math.IsNaN(s.PackV) {
+			continue
+		}
+		grade, doubt := 0.0, levelDoubt
+		if known := math.Hypot(s.GradeSigma, climbDoubt); known < levelDoubt { // false without an altitude
+			grade, doubt = s.Grade, known
+		}
+		grade += s.Change * (b.Road.Mass + b.Road.Inertia) / weight
+		at := ridecheck.At{BusV: s.PackV, Speed: s.Speed, Grade: grade}
+		// What the doubt of the grade means in amps: the weight along it, lifted at this speed. The losses on the way are left out.
+		amps := weight * doubt * s.Speed / s.PackV
+		if !math.IsNaN(s.Duty) && s.Duty > 0 {
+			// And in duty: those amps on their way through the motor's resistance.
+			phase := 1.5 * b.Drive.Motor.PolePairs * b.Drive.Motor.Flux
+			drop := b.Drive.Motor.Resistance * weight * doubt * b.Road.Tire.RollingRadius / phase * math.Sqrt(3) / s.PackV
+			sigma := math.Sqrt(s.DutySigma*s.DutySigma + dutyDoubt*dutyDoubt*s.Duty*s.Duty + drop*drop)
+			list = append(list, ridecheck.Measurement{Kind: ridecheck.Duty, Value: s.Duty, Sigma: sigma, At: at})
+		}
+		if !math.IsNaN(s.BatteryA) {
+			sigma := math.Sqrt(s.BatterySigma*s.BatterySigma + batteryDoubt*batteryDoubt*s.BatteryA*s.BatteryA + amps*amps)
+			list = append(list, ridecheck.Measurement{Kind: ridecheck.BatteryAmps, Value: s.BatteryA, Sigma: sigma, At: at})
+		}
+	}
+	return list
+}

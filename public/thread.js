@@ -1,0 +1,19 @@
+// Runs the planner's program beside the page, in a thread of its own, with a share of a search. The page sends the program,
+// compiled; main_js.go finds the share and answers the page itself.
+'use strict';
+
+self.onmessage = async ({ data }) => {
+	if (!self.Go) importScripts('wasm_exec.js');
+	self.headroomShare = data.share;
+	const go = new self.Go();
+	go.exit = (code) => {
+		if (code !== 0) setTimeout(() => { throw new Error(`the search ended with ${code}`); }); // the page hears of it
+	};
+	const instance = await WebAssembly.instantiate(data.program, go.importObject);
+	await go.run(instance);
+};
+
+// What fails on the way is told as a fault of the thread; a promise's alone would not be.
+self.onunhandledrejection = ({ reason }) => {
+	setTimeout(() => { throw reason; });
+};

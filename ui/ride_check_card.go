@@ -1,0 +1,335 @@
+package ui
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/vugu/vugu"
+
+	"headroom/core/limit"
+	rc "headroom/core/ridecheck"
+)
+
+// RideCheck holds what was measured on the finished board against the plan.
+type RideCheck struct {
+	P    *Planner
+	kept kept[rideShown]
+}
+
+// rideShown is all that the card is made of.
+type rideShown struct {
+	open  bool
+	units Units
+	rev   int
+	fresh bool // a fit of this build is there
+	old   bool // the checks are of another build
+}
+
+// Build is called by vugu.
+func (c *RideCheck) Build(in *vugu.BuildIn) *vugu.BuildOut {
+	r := &c.P.ride
+	of := rideShown{open: c.P.IsOpen(rideCheckID), units: c.P.Units, rev: r.rev}
+	if of.open {
+		of.fresh = c.P.fitted() != nil
+		of.old = r.checks != nil && r.of != c.P.Build
+	}
+	return c.kept.build(of, func() *vugu.BuildOut { return (&RideCheckBody{P: c.P}).Build(in) })
+}
+
+// RideCheckBody is what it shows.
+type RideCheckBody struct{ P *Planner }
+
+func (c *RideCheckBody) r() *rideCheck { return &c.P.ride }
+
+func (c *RideCheckBody) brief() string {
+	if n := len(c.r().rows) + len(c.r().logged); n > 0 {
+		return strconv.Itoa(n) + " measured"
+	}
+	return "nothing measured yet"
+}
+
+func (c *RideCheckBody) open() bool            { return c.P.IsOpen(rideCheckID) }
+func (c *RideCheckBody) kinds() []rc.KindInfo  { return rc.Kinds }
+func (c *RideCheckBody) row(i int) *measured   { return &c.r().rows[i] }
+func (c *RideCheckBody) key(i int) string      { return "measured-" + strconv.Itoa(c.row(i).id) }
+func (c *RideCheckBody) entries(i int) []entry { return c.P.entriesOf(c.row(i)) }
+
+func (c *RideCheckBody) adding() string {
+	if c.r().adding.Info() == nil {
+		return string(rc.Kinds[0].ID)
+	}
+	return string(c.r().adding)
+}
+
+// name sets one of two rows of the same kind apart for who does not see them.
+func (c *RideCheckBody) name(i int) string { return strconv.Itoa(i+1) + ", " + c.row(i).kind.Label }
+
+// entry is one field of a measurement.
+type entry struct {
+	*rc.Entry
+	id, name, label, unit, text, message, placeholder string
+}
+
+func (e *entry) invalid() string { return strconv.FormatBool(e.message != "") }
+
+func (p *Planner) entriesOf(m *measured) []entry {
+	list := m.entries()
+	out := make([]entry, len(list))
+	for i := range list {
+		e := &list[i]
+		o := entry{
+			Entry: e, id: measuredID(m.id, e.ID), label: e.Label, unit: p.Units.of(e.Unit).name, text: m.text(e, p.Units), message: m.refusal(e, p.Units),
+		}
+		o.name = o.id
+		if e.Optional && o.text == "" {
+			o.placeholder = "–"
+		}
+		out[i] = o
+	}
+	return out
+}
+
+// check is what the plan says to a row, nil while it does not.
+func (c *RideCheckBody) check(i int) *rc.Check {
+	k, ok := c.r().checks[c.row(i).id]
+	if now, open := c.row(i).measurement(); !ok || open != "" || now != k.Measurement {
+		return nil
+	}
+	return &k
+}
+
+// lacks is what a row still needs.
+func (c *RideCheckBody) lacks(i int) string {
+	if k := c.check(i); k != nil {
+		return k.Skipped
+	}
+	_, open := c.row(i).measurement()
+	return open
+}
+
+func (c *RideCheckBody) judged(i int) bool {
+	k := c.check(i)
+	return k != nil && k.Skipped == ""
+}
+
+var verdicts = map[limit.Status]string{limit.Clear: "inside", limit.Tight: "doubtful", limit.Over: "outside"}
+
+func (c *RideCheckBody) status(i int) string  { return string(c.check(i).Status) }
+func (c *RideCheckBody) shape(i int) string   { return shapeAt(c.check(i).Status, 0, 0) }
+func (c *RideCheckBody) verdict(i int) string { return verdicts[c.check(i).Status] }
+func (c *RideCheckBody) means(i int) string   { return c.check(i).Means }
+
+// says holds the measurement against the plan in figures.
+func (c *RideCheckBody) says(i int) string {
+	k := c.check(i)
+	value := &c.row(i).kind.Value
+	text := "The plan says " + c.P.figureOf(value, k.Predicted) + " ± " + c.P.amount(value, k.Band()) + ". Measured is "
+	off := k.Value - k.Predicted
+	word := " more"
+	if off < 0 {
+		word = " less"
+	}
+	text += c.P.amount(value, math.Abs(off)) + " " + c.P.Units.of(value.Unit).name + word
+	if k.Predicted != 0 && value.Unit != "%" {
+		text += " (" + sized(100*math.Abs(off/k.Predicted), 2) + " %)"
+	}
+	return text + "."
+}
+
+// amount is an SI amount of an entry's kind in the units of the page; figureOf has its unit behind it.
+func (p *Planner) amount(e *rc.Entry, v float64) string {
+	return sized(p.Units.of(e.Unit).factor*v/e.Scale, 2)
+}
+
+func (p *Planner) figureOf(e *rc.Entry, v float64) string {
+	x := p.Units.of(e.Unit)
+	return strings.TrimSpace(sized(x.shown(v/e.Scale), 4) + " " + x.name)
+}
+
+// sized formats with so many digits that count.
+func sized(v float64, digits int) string {
+	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
+		return "0"
+	}
+	return decimal(v, max(0, digits-1-int(math.Floor(math.Log10(math.Abs(v))))))
+}
+
+// ready tells that there is something to fit to.
+func (c *RideCheckBody) ready() bool {
+	list, _ := c.r().taken()
+	return len(list) > 0 || len(c.r().logged) > 0
+}
+
+func (c *RideCheckBody) fitting() *fitting { return c.P.fitted() }
+
+func (c *RideCheckBody) fit() *rc.Fit {
+	f := c.fitting().work.Fit()
+	return &f
+}
+
+func (c *RideCheckBody) done() bool {
+	f := c.fitting()
+	return f != nil && f.work.Done() && f.work.Fit().Failed == ""
+}
+
+// headline says how the fit went.
+func (c *RideCheckBody) headline() string {
+	f := c.fitting()
+	switch {
+	case f == nil:
+		return ""
+	case !f.work.Done():
+		return "Fitting…"
+	case c.fit().Failed != "":
+		return c.fit().Failed
+	case c.fit().Scale > 1.5:
+		return "The measurements stay " + sized(c.fit().Scale, 2) + " times as far off as their uncertainties say: look for a wrong reading, or for a difference that no input here stands for."
+	}
+	if n := c.leftOut(); n > 0 {
+		return "The plan can be made to agree with all but " + strconv.Itoa(n) + " of the measurements. Measure again what was left out before anything is put in: it may be the one that is right."
+	}
+	return "The plan can be made to agree with what was measured."
+}
+
+// leftOut counts the entered measurements that have little or no part in the fit, though they were complete.
+func (c *RideCheckBody) leftOut() (n int) {
+	entered, _ := c.r().taken()
+	rows := c.fit().Rows
+	for _, r := range rows[:min(len(entered), len(rows))] {
+		if r.Skipped == "" && r.Weight < doubted {
+			n++
+		}
+	}
+	return n
+}
+
+// doubted is the weight below which a measurement has little part in the fit.
+const doubted = 0.5
+
+type fitRow struct{ Label, Value, Before, After, Words string }
+
+func (c *RideCheckBody) fitRows() (list []fitRow) {
+	rows := c.fit().Rows
+	entered := max(0, len(rows)-len(c.r().logged))
+	for _, r := range rows[:entered] {
+		info := r.Kind.Info()
+		e := &info.Value
+		x := c.P.Units.of(e.Unit)
+		show := func(v float64) string { return sized(x.shown(v/e.Scale), 4) }
+		row := fitRow{info.Label + c.under(&r.Measurement) + ", " + x.name, show(r.Value), show(r.Before), show(r.After), ""}
+		switch {
+		case r.Skipped != "":
+			row.Before, row.After, row.Words = "", "", r.Skipped
+		case r.Weight == 0:
+			row.Words = "Left out: the others cannot be right with it."
+		case r.Weight < doubted:
+			row.Words = "Counts little: it does not agree with the others."
+		}
+		list = append(list, row)
+	}
+	return append(list, c.logRows()...)
+}
+
+// fromLog names the log that the fit takes, "" for none.
+func (c *RideCheckBody) fromLog() string {
+	if len(c.r().logged) == 0 {
+		return ""
+	}
+	return strconv.Itoa(len(c.r().logged)) + " measurements from the ride log " + c.r().loggedOf + " are fitted too."
+}
+
+// logRows sums up what the fit does to the measurements of a log, a line for each kind: there may be hundreds.
+func (c *RideCheckBody) logRows() (list []fitRow) {
+	rows := c.fit().Rows
+	rows = rows[max(0, len(rows)-len(c.r().logged)):]
+	for _, kind := range []rc.Kind{rc.PackResistance, rc.Duty, rc.BatteryAmps} {
+		var n, out, before, after float64
+		for _, r := range rows {
+			if r.Kind != kind {
+				continue
+			}
+			if n++; r.Skipped != "" || r.Weight == 0 {
+				out++
+				continue
+			}
+			before, after = before+(r.Value-r.Before)*(r.Value-r.Before), after+(r.Value-r.After)*(r.Value-r.After)
+		}
+		if n == 0 {
+			continue
+		}
+		info := kind.Info()
+		value := &info.Value
+		row := fitRow{Label: info.Label, Value: strconv.Itoa(int(n)) + " in the log"}
+		if n > out {
+			unit := " " + c.P.Units.of(value.Unit).name
+			row.Before = c.P.amount(value, math.Sqrt(before/(n-out))) + unit + " off"
+			row.After = c.P.amount(value, math.Sqrt(after/(n-out))) + unit + " off"
+		}
+		if out > 0 {
+			row.Words = strconv.Itoa(int(out)) + " left out: too far from all the others to be right."
+		}
+		list = append(list, row)
+	}
+	return list
+}
+
+// under tells measurements of one kind apart by speed and current.
+func (c *RideCheckBody) under(k *rc.Measurement) string {
+	switch {
+	case k.At.Speed > 0:
+		number, unit := c.P.Units.Figure(k.At.Speed*3.6, "km/h", 1)
+		return ", " + number + " " + unit
+	case k.At.Amps > 0:
+		return ", " + sized(k.At.Amps, 3) + " A"
+	case k.At.Weakened:
+		return ", weakened"
+	}
+	return ""
+}
+
+type fitChange struct{ Key, Label, From, To, Sigma, Words string }
+
+// told is below which part of its uncertainty gone an input counts as not measured.
+const told = 0.1
+
+func (c *RideCheckBody) changes() (list []fitChange) {
+	for _, k := range c.fit().Changes {
+		if k.From == k.To && k.Learned < told {
+			continue
+		}
+		x := c.P.Units.of(k.Unit)
+		row := fitChange{Key: k.Key, Label: strings.TrimRight(k.Label+", "+x.name, ", "), From: sized(x.shown(k.From), 4), To: sized(x.shown(k.To), 4), Sigma: sized(2*k.Sigma*x.factor, 2)}
+		switch {
+		case k.Key == "":
+			row.Words = "Further forward than the parts make it; no input holds this."
+		case k.AtEnd:
+			row.Words = "At the end of what can be entered or believed: something else is off."
+		}
+		list = append(list, row)
+	}
+	return list
+}
+
+// untouched names what the measurements hardly tell of.
+func (c *RideCheckBody) untouched() string {
+	var names []string
+	for _, k := range c.fit().Changes {
+		if k.Learned < told {
+			names = append(names, lowerFirst(k.Label))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Hardly measured, and so left near what they were: " + strings.Join(names, ", ") + "."
+}
+
+func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+
+func (c *RideCheckBody) alike() (list []string) {
+	for _, p := range c.fit().Alike {
+		list = append(list, p.Text())
+	}
+	return list
+}

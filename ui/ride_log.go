@@ -1,0 +1,218 @@
+package ui
+
+import (
+	"strconv"
+
+	"headroom/core/build"
+	"headroom/core/ridelog"
+)
+
+// Source is a file that is read in pieces.
+type Source struct {
+	Name  string
+	Bytes int
+	// Read has n bytes from a place handed to take, later and once: the bytes, which are take's only until it returns, or in words why there
+	// are none. take says whether there is something new to show.
+	Read func(from, n int, take func(piece []byte, why string) (show bool))
+}
+
+// rideLog is a log as far as it has been read. Only what was made of it is kept, neither its rows nor, across visits, anything.
+type rideLog struct {
+	file    *Source
+	turn    int // counts readings; pieces of one that was given up are dropped
+	reader  *ridelog.Reader
+	done    int // bytes read
+	percent int
+	reading bool
+
+	ride    *ridelog.Ride // nil where there is none
+	failure string
+	layout  ridelog.Layout // the columns as they are to be read next
+	changed bool           // they are not those of ride
+	of      build.Build    // what reserve was told by
+	said    string
+
+	rev   int // counts every change of what the card shows
+	plots logPlots
+}
+
+const (
+	rideLogID = "out-ride-log"
+	// logPiece is how much is read in one go: some milliseconds of work on a phone.
+	logPiece = 64 << 10
+)
+
+// PickLog lets a person pick a log; it must be called within a click.
+func (p *Planner) PickLog() {
+	if p.OnOpen != nil {
+		p.OnOpen(".csv,.tsv,.txt,.log,text/csv,text/plain", p.OpenLog)
+	}
+}
+
+// DropLog takes a log that was dropped on the page.
+func (p *Planner) DropLog(file *Source, why string) {
+	p.SetOpen(rideLogID, true)
+	p.OpenLog(file, why)
+}
+
+// OpenLog begins to read a log, picked or dropped; why says why there is none.
+func (p *Planner) OpenLog(file *Source, why string) {
+	l := &p.log
+	p.SetOpen(rideLogID, true)
+	if why != "" {
+		l.said = "The file was not read: " + why
+		l.rev++
+		return
+	}
+	p.CancelLog()
+	l.file, l.ride, l.failure, l.changed, l.layout = file, nil, "", false, ridelog.Layout{}
+	p.readLog(nil)
+}
+
+// readLog reads the file from its beginning; with nil its columns are guessed.
+func (p *Planner) readLog(layout *ridelog.Layout) {
+	l := &p.log
+	l.turn++
+	l.said, l.done, l.percent, l.reading, l.of = "", 0, 0, true, p.Build
+	l.reader = ridelog.NewReader(ridelog.Settings{Layout: layout, Model: ridelog.NewModel(p.Report.Board()), Wanted: p.Build.Shift})
+	l.rev++
+	p.readOn(l.turn)
+}
+
+// readOn asks for the next piece.
+func (p *Planner) readOn(turn int) {
+	l := &p.log
+	l.file.Read(l.done, min(logPiece, l.file.Bytes-l.done), func(piece []byte, why string) (show bool) {
+		if turn != l.turn || !l.reading {
+			return false
+		}
+		defer func() {
+			if v := recover(); v != nil {
+				l.reading, show = false, true
+				p.Fail(v)
+			}
+		}()
+		if why != "" || len(piece) == 0 && l.done < l.file.Bytes {
+			l.reading = false
+			l.said = "The file could not be read to its end: " + orElse(why, "it has changed.")
+			l.rev++
+			return true
+		}
+		l.reader.Feed(piece)
+		if l.done += len(piece); l.done < l.file.Bytes {
+			before := l.percent
+			l.percent = int(100 * float64(l.done) / float64(l.file.Bytes))
+			p.readOn(turn)
+			if show = l.percent/2 != before/2; show {
+				l.rev++
+			}
+			return show
+		}
+		p.finishLog()
+		return true
+	})
+}
+
+func orElse(text, other string) string {
+	if text == "" {
+		return other
+	}
+	return text
+}
+
+func (p *Planner) finishLog() {
+	l := &p.log
+	ride, failure := l.reader.Finish()
+	l.reader, l.reading, l.changed = nil, false, false
+	l.failure, l.layout, l.ride = failure, ride.Layout.Copy(), nil
+	if failure == "" {
+		l.ride = &ride
+	} else if len(l.layout.Columns) > 0 {
+		p.SetOpen(columnsID, true)
+	}
+	l.rev++
+}
+
+// CancelLog gives up reading.
+func (p *Planner) CancelLog() {
+	l := &p.log
+	if !l.reading {
+		return
+	}
+	l.reading, l.reader = false, nil
+	l.turn++
+	l.said = "Reading was given up."
+	l.rev++
+}
+
+// ReadLogAgain reads the file with the columns as corrected by hand, and holds it against the build as it is now.
+func (p *Planner) ReadLogAgain() {
+	l := &p.log
+	if l.file == nil || l.reading {
+		return
+	}
+	layout := l.layout.Copy()
+	p.readLog(&layout)
+}
+
+const columnsID = "out-ride-log-columns"
+
+// column is one that a person may correct, nil where there is none of the number.
+func (l *rideLog) column(i int) *ridelog.Column {
+	if i < 0 || i >= len(l.layout.Columns) || l.reading {
+		return nil
+	}
+	l.changed = true
+	l.said = ""
+	l.rev++
+	return &l.layout.Columns[i]
+}
+
+// UseColumn says what a column holds: a quantity by its number.
+func (p *Planner) UseColumn(i int, quantity string) {
+	q, err := strconv.Atoi(quantity)
+	if err != nil || q < 0 || q >= len(ridelog.Quantities()) {
+		return
+	}
+	if p.log.column(i) != nil {
+		p.log.layout.Use(i, ridelog.Quantity(q))
+	}
+}
+
+// SetColumnUnit says which unit a column is in.
+func (p *Planner) SetColumnUnit(i int, id string) {
+	if c := p.log.column(i); c != nil {
+		c.Unit = id
+	}
+}
+
+// FlipColumn turns the sign of a column around.
+func (p *Planner) FlipColumn(i int, on bool) {
+	if c := p.log.column(i); c != nil {
+		c.Flip = on
+	}
+}
+
+// TurnBattery turns the battery current around and reads again.
+func (p *Planner) TurnBattery() {
+	l := &p.log
+	for _, q := range []ridelog.Quantity{ridelog.BatteryA, ridelog.Power} {
+		if i := l.layout.Column(q); i >= 0 {
+			p.FlipColumn(i, !l.layout.Columns[i].Flip)
+			break
+		}
+	}
+	p.ReadLogAgain()
+}
+
+// FitLog hands what the log tells to the ride check and has the plan fitted to it.
+func (p *Planner) FitLog() {
+	l := &p.log
+	if l.ride == nil {
+		return
+	}
+	p.ride.logged, p.ride.loggedOf = ridelog.Measurements(l.ride, p.Report.Board()), l.file.Name
+	p.ride.asked++
+	p.SetOpen(rideCheckID, true)
+	p.FitRide()
+}

@@ -1,0 +1,143 @@
+//go:build !js
+
+package browser
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"headroom/core"
+	"headroom/core/build"
+	"headroom/core/ridelog"
+	"headroom/wasm/page/pagetest"
+)
+
+// drop drops a file on the card of the ride log; content is JavaScript for the parts of a Blob.
+func drop(tab *pagetest.Tab, name, content string) {
+	do(tab, fmt.Sprintf(`const carried = new DataTransfer();
+		carried.items.add(new File(%s, %q));
+		const card = document.querySelector('#ride-log');
+		for (const kind of ['dragover', 'drop']) {
+			const event = new DragEvent(kind, { dataTransfer: carried, bubbles: true, cancelable: true });
+			if (card.dispatchEvent(event)) throw new Error(kind + ' is left to the browser');
+		}`, content, name))
+}
+
+const logRead = `document.querySelector('.log-figures') !== null && document.querySelector('#ride-log progress') === null`
+
+// logged is the figures of the log by key.
+func logged(tab *pagetest.Tab) map[string]float64 {
+	return pagetest.Eval[map[string]float64](tab, `Object.fromEntries([...document.querySelectorAll('[data-log]')].map((e) => [e.dataset.log, Number(e.dataset.value)]))`)
+}
+
+func exampleLog(t testing.TB) []byte {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("..", "..", "testdata", "ride_log.csv"))
+	require.NoError(t, err)
+	return text
+}
+
+// The figures of a dropped log are those of the core in native Go, to a billionth; then the plan is fitted to it.
+func TestRideLogDropped(t *testing.T) {
+	report, err := core.Plan(build.Default())
+	require.NoError(t, err)
+	text := exampleLog(t)
+	want, failure := ridelog.Read(text, ridelog.Settings{Model: ridelog.NewModel(report.Board()), Wanted: build.Default().Shift})
+	require.Empty(t, failure)
+
+	tab := open(t, "#v=1")
+	openCard(tab, "#ride-log")
+	drop(tab, "ride_log.csv", fmt.Sprintf("[%q]", text))
+	tab.Await(logRead)
+	got := logged(tab)
+	per, _ := want.PerMeter()
+	for key, v := range map[string]float64{
+		"reserve_mm": want.Reserve.Least.Value * 1e3, "duty_pct": want.HighestDuty.Value * 100, "top_kmh": want.TopSpeed.Value * 3.6,
+		"low_v": want.LowestV.Value, "high_v": want.HighestV.Value, "sag_v": want.WorstSag.Value, "battery_a": want.MostA.Value,
+		"back_a": want.MostBackA.Value, "phase_a": want.MostPhaseA.Value, "motor_c": want.MotorC.Value, "out_wh": want.Out / 3600,
+		"back_wh": want.Back / 3600, "wh_per_km": per / 3.6, "resistance_mohm": want.Resistance.Ohm * 1e3, "steady": float64(want.Stretches),
+	} {
+		assert.InDelta(t, v, got[key], 1e-9*(1+v), key)
+		delete(got, key)
+	}
+	assert.Empty(t, got, "figures that were not compared")
+	assert.Equal(t, len(want.Reserve.Events), pagetest.Eval[int](tab, `document.querySelectorAll('.log-events tbody tr').length`))
+	assert.Equal(t, len(want.Problems), pagetest.Eval[int](tab, `document.querySelectorAll('[data-message=log-problems] li').length`))
+	assert.Equal(t, 6, pagetest.Eval[int](tab, `document.querySelectorAll('#ride-log .chart').length`))
+
+	withAxe(t, tab)
+	openCard(tab, "#ride-log details.more")
+	auditedCard(t, tab, "#ride-log")
+	media(tab, "prefers-color-scheme", "dark")
+	auditedCard(t, tab, "#ride-log")
+
+	click(tab, "log-fit")
+	tab.Await(`document.querySelector('[name=ride-put]') !== null`)
+	click(tab, "ride-put")
+	tab.Await(`location.hash.includes('kv=')`)
+	kv := pagetest.Eval[float64](tab, `Number(new URLSearchParams(location.hash.slice(1)).get('kv'))`)
+	assert.InDelta(t, 14.175, kv, 0.14, "the example was ridden with it")
+	click(tab, "undo")
+	rest(tab, "v=1")
+
+	// What is no log is said, and what was read before is not passed off for it.
+	drop(tab, "words.txt", `['no table at all']`)
+	tab.Await(`document.querySelector('[data-message=log-failure]').textContent !== ''`)
+	assert.Contains(t, shown(tab, "[data-message=log-failure]"), "No table")
+	assert.Empty(t, logged(tab))
+}
+
+// watchMemory keeps hold of the program's memory, whose size can then be asked for, and of the page's long tasks.
+const watchMemory = `for (const name of ['instantiate', 'instantiateStreaming']) {
+	const plain = WebAssembly[name];
+	WebAssembly[name] = async (...given) => {
+		const made = await plain.apply(WebAssembly, given);
+		self.memoryOf = () => (made.instance ?? made).exports.mem.buffer.byteLength;
+		return made;
+	};
+}
+self.longest = 0;
+new PerformanceObserver((list) => { for (const e of list.getEntries()) self.longest = Math.max(self.longest, e.duration) }).observe({ type: 'longtask', buffered: true });`
+
+// BenchmarkLongLog reads a log of a million rows, some 40 MB, made in the page: ms until it is there, the longest task on the way (0 where
+// none was longer than 50 ms), and by how many MB the program's memory grew.
+func BenchmarkLongLog(b *testing.B) {
+	for _, s := range speeds {
+		b.Run(s.name, func(b *testing.B) {
+			tab := fresh(b, serve(b))
+			atStart(tab, watchMemory)
+			resize(tab, 390, 844)
+			visit(tab, serve(b)+"#v=1")
+			openCard(tab, "#ride-log")
+			do(tab, fmt.Sprintf(`const [head, ...rows] = %q.trim().split('\n').map((row) => row.slice(row.indexOf(',')));
+				self.long = ['time_s' + head + '\n'];
+				for (let i = 0; i < 1_000_000;) {
+					let part = '';
+					for (let n = 0; n < 10_000; n++, i++) part += (i / 8).toFixed(3) + rows[i %% rows.length] + '\n';
+					self.long.push(part);
+				}`, exampleLog(b)))
+			throttle(tab, s.rate)
+			before := pagetest.Eval[float64](tab, `memoryOf()`)
+			var ms float64
+			for b.Loop() {
+				do(tab, `self.longest = 0; self.began = performance.now()`)
+				drop(tab, "long.csv", "self.long")
+				await[bool](tab, `new Promise((done) => {
+					const look = () => document.querySelector('#ride-log .headline') ? done(true) : setTimeout(look, 20);
+					setTimeout(look, 100);
+				})`)
+				ms += pagetest.Eval[float64](tab, `performance.now() - began`)
+			}
+			require.Contains(b, shown(tab, "#ride-log .headline"), "1000000 of 1000000 rows read")
+			b.ReportMetric(ms/float64(b.N), "read-ms")
+			b.ReportMetric(pagetest.Eval[float64](tab, `longest`), "longest-task-ms")
+			b.ReportMetric((pagetest.Eval[float64](tab, `memoryOf()`)-before)/1e6, "grown-MB")
+			b.ReportMetric(before/1e6, "before-MB")
+		})
+	}
+}
