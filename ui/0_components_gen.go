@@ -5700,7 +5700,24 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							words(vgparent, "Send link")
 						}
 					}
-					if c.paired() {
+				}
+				if c.paired() {
+					vgn = put(vgparent, "label", "for", "share-pair")
+					{
+						vgparent := vgn
+						_ = vgparent
+						words(vgparent, "Link to this build with the pinned one beside it")
+					}
+				}
+				if c.paired() {
+					vgn = put(vgparent, "input", "type", "text", "id", "share-pair", "readonly", "")
+					property(vgn, "value", c.pair())
+				}
+				if c.paired() {
+					vgn = put(vgparent, "div", "class", "doings")
+					{
+						vgparent := vgn
+						_ = vgparent
 						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-both")
 						on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopyBoth() })
 						{
@@ -5712,14 +5729,6 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 				vgn = put(vgparent, "p", "class", "said-line", "role", "status", "data-message", "share-link")
 				content(vgn, c.said(saidLink))
-				if c.paired() {
-					vgn = put(vgparent, "p", "class", "help")
-					{
-						vgparent := vgn
-						_ = vgparent
-						words(vgparent, "The link to both opens this build with the pinned one beside it.")
-					}
-				}
 				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "link")
 				attr(vgn, "viewBox", c.P.qr.box)
 				{

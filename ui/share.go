@@ -217,6 +217,9 @@ func (c *ShareCard) shares() bool        { return c.P.OnShare != nil }
 func (c *ShareCard) sharesPicture() bool { return c.P.OnShare != nil && c.P.SharesFiles }
 func (c *ShareCard) paired() bool        { return c.P.pinned != nil }
 
+// pair is the whole address of both builds.
+func (c *ShareCard) pair() string { return c.P.address(c.P.bothLink()) }
+
 // said is what there is to say in one part of the card.
 func (c *ShareCard) said(at string) string {
 	if c.P.said.at != at {

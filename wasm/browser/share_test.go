@@ -227,6 +227,8 @@ func TestLinkToBothBuilds(t *testing.T) {
 	both := await[string](tab, "navigator.clipboard.readText()")
 	assert.Equal(t, serve(t)+"#v=1&s=20&p=3&beside=v%3D1%26s%3D20", both)
 
+	assert.Equal(t, both, pagetest.Eval[string](tab, "document.getElementById('share-pair').value"), "also to be copied by hand")
+
 	other := fresh(t, serve(t))
 	resize(other, 390, 844)
 	visit(other, both)
