@@ -202,3 +202,14 @@ func TestMoreThanAFitTakes(t *testing.T) {
 	}
 	assert.Len(t, rc.CheckAll(build.Default(), list), rc.MaxMeasurements)
 }
+
+// TestASecondCauseIsToldWhereItMayBe: with a Kv of a class the tire's share is 6 %, with one that was entered it is a quarter and more.
+func TestASecondCauseIsToldWhereItMayBe(t *testing.T) {
+	assert.NotContains(t, off(t, build.Default(), rc.FreeSpin, rc.At{BusV: 70}, 1.25).Means, " Or ")
+	means := off(t, with(t, "kv", "13.5"), rc.FreeSpin, rc.At{BusV: 70}, 1.25).Means
+	assert.Contains(t, means, "Most likely the motor Kv")
+	assert.Contains(t, means, ". Or the tire radius")
+	assert.Contains(t, means, "25 % higher", "two digits, no more")
+	assert.Contains(t, off(t, build.Default(), rc.BoardMass, rc.At{}, 1.085).Means, "8.5 % heavier")
+	assert.Contains(t, off(t, build.Default(), rc.FreeSpinTurns, rc.At{BusV: 70}, 6).Means, "yet even", "no Kv that can be believed is that far off")
+}
