@@ -1372,7 +1372,14 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 										_ = vgparent
 										vgn = put(vgparent, "label")
 										attr(vgn, "for", e.ID)
-										content(vgn, e.Label)
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "span")
+											content(vgn, e.Label)
+											vgn = put(vgparent, "span", "class", "sr")
+											markup(vgn, vugu.HTML(" to look through"))
+										}
 										vgn = put(vgparent, "span", "class", "value")
 										{
 											vgparent := vgn
@@ -2828,7 +2835,7 @@ func (c *PriceList) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-file")
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-file", "aria-label", "Read a file: price list")
 					on(vgn, "click", func(event vugu.DOMEvent) { c.P.PickPrices() })
 					{
 						vgparent := vgn
@@ -2900,7 +2907,7 @@ func (c *PriceList) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-take")
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "prices-take", "aria-label", "Read this text: price list")
 						on(vgn, "click", func(event vugu.DOMEvent) { c.P.ReadPasted() })
 						{
 							vgparent := vgn
@@ -5471,7 +5478,7 @@ func (c *SavedBuilds) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							words(vgparent, "Save all as a file")
 						}
 					}
-					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "import")
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "import", "aria-label", "Read a file: builds")
 					on(vgn, "click", func(event vugu.DOMEvent) { c.P.Pick() })
 					{
 						vgparent := vgn
@@ -5492,7 +5499,7 @@ func (c *SavedBuilds) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = put(vgparent, "textarea", "id", "paste", "name", "paste", "rows", "4", "autocomplete", "off", "spellcheck", "false")
 					property(vgn, "value", c.s().pasted)
 					on(vgn, "input", func(event vugu.DOMEvent) { c.P.TypePasted(event.PropString("target", "value")) })
-					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "take-pasted")
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "take-pasted", "aria-label", "Read this text: builds")
 					on(vgn, "click", func(event vugu.DOMEvent) { c.P.TakePasted() })
 					{
 						vgparent := vgn
@@ -5684,7 +5691,7 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				{
 					vgparent := vgn
 					_ = vgparent
-					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-copy")
+					vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "share-copy", "aria-label", "Copy link: this build")
 					on(vgn, "click", func(event vugu.DOMEvent) { c.P.CopyAddress() })
 					{
 						vgparent := vgn

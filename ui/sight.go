@@ -37,6 +37,9 @@ func (p *Planner) Stir() { p.pace = still }
 // Moving tells whether an input is on its way.
 func (p *Planner) Moving() bool { return p.pace == moving }
 
+// Behind tells whether cards out of sight may show a build of before.
+func (p *Planner) Behind() bool { return p.pace != still }
+
 // Rest is called when inputs have not moved for a moment: from the next frame on cards catch up.
 func (p *Planner) Rest() {
 	if p.pace == moving {
@@ -56,7 +59,8 @@ func (p *Planner) CatchUp() bool {
 
 // mayWait tells whether a card need not be drawn in this frame.
 func (p *Planner) mayWait(card string, plan int) bool {
-	if p.pace == still || !p.away[card] {
+	// A folded card is next to nothing to draw, and what it holds for scripts is to agree with the rest of the page.
+	if p.pace == still || !p.away[card] || !p.open[card] {
 		return false
 	}
 	if plan == p.plans {

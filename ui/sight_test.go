@@ -70,6 +70,12 @@ func TestCardOutOfSightWaitsWhileAnInputMoves(t *testing.T) {
 	assert.False(t, p.CatchUp(), "nothing catches up while it moves")
 	assert.Same(t, first[far], g.frame()[far])
 
+	p.SetOpen(far, false)
+	assert.NotSame(t, first[far], g.frame()[far], "it is folded")
+	p.SetOpen(far, true)
+	first = g.frame()
+	p.Slide("s", "19")
+	require.Same(t, first[far], g.frame()[far])
 	p.SetSight(far, true)
 	assert.NotSame(t, first[far], g.frame()[far], "it has come into sight")
 
@@ -94,6 +100,7 @@ func TestCardsCatchUpAFewAFrame(t *testing.T) {
 	p := opened(t, "v=1")
 	g := newScreen(t, p)
 	for _, name := range sectionIDs {
+		p.SetOpen(name, true)
 		p.SetSight(name, false)
 	}
 	before := g.frame()

@@ -24,6 +24,7 @@ type address struct {
 	history  safejs.Value
 	location safejs.Value
 	shown    string // the link in the address
+	seen     string // the link in the last frame
 	timer    *time.Timer
 }
 
@@ -122,8 +123,14 @@ func (a *address) offer() bool {
 
 // follow notices that the build has changed and rewrites the address once it rests.
 func (a *address) follow() {
-	if a.planner.Offered() || a.planner.Link() == a.shown {
+	link := a.planner.Link()
+	moved := link != a.seen // other frames than those of an input come too
+	a.seen = link
+	if a.planner.Offered() || link == a.shown {
 		a.stop()
+		return
+	}
+	if !moved {
 		return
 	}
 	if a.timer == nil {

@@ -19,7 +19,7 @@ func watchSight(planner *ui.Planner, document safejs.Value, render func()) (foll
 	if err != nil {
 		return func() {}
 	}
-	watched := false
+	watched, behind := false, false
 	var timer *time.Timer
 	return func() {
 		if !watched { // the cards are there from the first frame on and stay
@@ -28,6 +28,10 @@ func watchSight(planner *ui.Planner, document safejs.Value, render func()) (foll
 		}
 		if planner.CatchUp() {
 			render()
+		}
+		if now := planner.Behind(); now != behind {
+			behind = now
+			markBehind(document, now)
 		}
 		if !planner.Moving() {
 			return
@@ -40,6 +44,15 @@ func watchSight(planner *ui.Planner, document safejs.Value, render func()) (foll
 			render()
 		})
 	}
+}
+
+// markBehind tells scripts that read the page whether cards out of sight may show a build of before.
+func markBehind(document safejs.Value, behind bool) {
+	root, err := document.Get("documentElement")
+	if err != nil {
+		return
+	}
+	_, _ = root.Call("toggleAttribute", "data-behind", behind)
 }
 
 func makeObserver(planner *ui.Planner, render func()) (safejs.Value, error) {

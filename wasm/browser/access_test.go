@@ -4,6 +4,7 @@ package browser
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -61,10 +62,14 @@ func TestAssistiveTechnology(t *testing.T) {
 		readers := pagetest.Eval[int](tab, `document.querySelectorAll(".reader").length`)
 		assert.Equal(t, 4+readers, count["slider"], "the leading inputs, and one over each chart that is read")
 		settings := pagetest.Eval[int](tab, `document.querySelectorAll("[data-setting]").length`)
-		saved := pagetest.Eval[int](tab, `document.querySelectorAll("#save-name, #rename, #paste").length`)
-		assert.Equal(t, numbers+settings+saved, count["textbox"], "each number once, and once more in the settings check; names and links of saved builds")
-		assert.Equal(t, choices-1, count["combobox"])
-		assert.Equal(t, 2, count["radio"])
+		// The other cards of the results have fields of their own.
+		elsewhere := func(what string) int {
+			return pagetest.Eval[int](tab, fmt.Sprintf(`[...document.querySelectorAll(".results :is(%s)")].filter((e) => !e.closest("[data-setting]") && e.checkVisibility()).length`, what))
+		}
+		texts := elsewhere("textarea, input[type=text], input[type=search], input[type=date], input:not([type])")
+		assert.Equal(t, numbers+settings+texts, count["textbox"], "each number once, and once more in the settings check")
+		assert.Equal(t, choices-1+elsewhere("select"), count["combobox"])
+		assert.Equal(t, 2+elsewhere("input[type=radio]"), count["radio"])
 		assert.GreaterOrEqual(t, count["button"], 2*(numbers+1)+3)
 		for name, n := range names {
 			if !strings.HasPrefix(name, "DisclosureTriangle") { // "More about it" stands in its own group

@@ -197,7 +197,10 @@ func media(tab *pagetest.Tab, name, value string) {
 }
 
 // drawn is a promise that is kept when what has happened in the page has been drawn.
-const drawn = `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true)))))`
+const drawn = `new Promise((done) => {
+	const look = () => document.documentElement.dataset.behind === undefined ? done(true) : requestAnimationFrame(look);
+	requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(look)));
+})`
 
 // frames waits until what has happened in the page has been drawn.
 func frames(tab *pagetest.Tab) { await[bool](tab, drawn) }
@@ -244,7 +247,7 @@ func rest(tab *pagetest.Tab, link string) {
 }
 
 // allReadouts is every readout's plain number by its key. A key that stands in several places must say the same in each.
-const allReadouts = `(() => {
+const allReadouts = drawn + `.then(() => {
 	const all = {};
 	for (const o of document.querySelectorAll('[data-key]')) {
 		const { key, value } = o.dataset;
@@ -252,10 +255,10 @@ const allReadouts = `(() => {
 		all[key] = value;
 	}
 	return all;
-})()`
+})`
 
 func readouts(tab *pagetest.Tab) map[string]string {
-	return pagetest.Eval[map[string]string](tab, allReadouts)
+	return await[map[string]string](tab, allReadouts)
 }
 
 // readout is the plain number of a readout.
