@@ -124,15 +124,15 @@ func (a *address) offer() bool {
 // follow notices that the build has changed and rewrites the address once it rests.
 func (a *address) follow() {
 	link := a.planner.Link()
-	moved := link != a.seen // other frames than those of an input come too
-	a.seen = link
 	if a.planner.Offered() || link == a.shown {
+		a.seen = ""
 		a.stop()
 		return
 	}
-	if !moved {
-		return
+	if link == a.seen {
+		return // a frame of something else
 	}
+	a.seen = link
 	if a.timer == nil {
 		a.timer = time.AfterFunc(settle, a.settled)
 		return
