@@ -12,7 +12,7 @@
   const nodes = new Map(); // by id; the mount element is 0
   const listening = new Set();
   const pending = new Map(); // target -> latest input event of this frame
-  let mounted, callbacks, names = [], nextID = 1, framed = false;
+  let mounted, callbacks, names = [], nextID = 1, framed = false, early = false;
   let delivery = [], active = null; // the events Go is handling, and the one among them
 
   // A page that is left or hidden gets no more frames; what was moved last must not be lost with it.
@@ -22,7 +22,8 @@
   addEventListener('pagehide', leave, true);
   addEventListener('visibilitychange', leave, true);
 
-  // Go gets {events(text), frame(text)}: events at once for all but input, frame once per animation frame asked for.
+  // Go gets {events(text), frame(text)}: events at once for all but input, frame with the first input of an animation frame and once per
+  // animation frame asked for.
   function mount(element, to) {
     mounted = element;
     callbacks = to;
@@ -36,6 +37,17 @@
       framed = false;
       deliver(callbacks.frame);
     });
+  }
+
+  // soon is frame, but the first input of a frame is worked on at once, while the browser would only wait for that frame.
+  function soon() {
+    if (early) {
+      frame();
+      return;
+    }
+    early = true;
+    requestAnimationFrame(() => { early = false; });
+    queueMicrotask(() => { if (pending.size) deliver(callbacks.frame); });
   }
 
   // apply performs the batch in the first length bytes (all if not given).
@@ -161,7 +173,7 @@
       if (type === 'input') {
         pending.delete(event.target); // so that the order is that of the latest events
         pending.set(event.target, event);
-        frame();
+        soon();
       } else {
         deliver(callbacks.events, event);
       }
