@@ -3183,96 +3183,114 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
-				vgn = put(vgparent, "div", "class", "scroll", "tabindex", "0", "role", "region", "aria-label", "Sums of each option")
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = put(vgparent, "table", "class", "sums")
+				if !c.listed() {
+					vgn = put(vgparent, "div", "class", "doings")
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = put(vgparent, "thead")
+						vgn = put(vgparent, "p", "data-message", "quote-unlisted")
+						markup(vgn, vugu.HTML("There is no price list yet, so nothing here has a price. Read yours under “Price list”, or try it with an invented one."))
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "quote-demo")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.DemoPrices() })
 						{
 							vgparent := vgn
 							_ = vgparent
-							vgn = put(vgparent, "tr")
+							words(vgparent, "Try invented prices")
+						}
+					}
+				}
+				if c.listed() {
+					vgn = put(vgparent, "div", "class", "scroll", "tabindex", "0", "role", "region", "aria-label", "Sums of each option")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "table", "class", "sums")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "thead")
 							{
 								vgparent := vgn
 								_ = vgparent
-								vgn = put(vgparent, "th", "scope", "col")
-								markup(vgn, vugu.HTML("option"))
-								for i := range c.options {
-									var vgiterkey interface{} = i
-									_ = vgiterkey
-									i := i
-									_ = i
-									vgn = put(vgparent, "th", "scope", "col")
-									{
-										vgparent := vgn
-										_ = vgparent
-										vgn = put(vgparent, "span", "class", "title")
-										content(vgn, c.options[i].name)
-									}
-								}
-							}
-						}
-						vgn = put(vgparent, "tbody")
-						{
-							vgparent := vgn
-							_ = vgparent
-							for vgiterkeyt, s := range c.sums() {
-								var vgiterkey interface{} = vgiterkeyt
-								_ = vgiterkey
-								s := s
-								_ = s
 								vgn = put(vgparent, "tr")
-								attr(vgn, "class", s.key)
 								{
 									vgparent := vgn
 									_ = vgparent
-									vgn = put(vgparent, "th", "scope", "row")
-									{
-										vgparent := vgn
-										_ = vgparent
-										vgn = put(vgparent, "span")
-										content(vgn, s.label)
-										if s.own {
-											vgn = put(vgparent, "span", "class", "help")
-											{
-												vgparent := vgn
-												_ = vgparent
-												words(vgparent, "yours")
-											}
-										}
-									}
+									vgn = put(vgparent, "th", "scope", "col")
+									markup(vgn, vugu.HTML("option"))
 									for i := range c.options {
 										var vgiterkey interface{} = i
 										_ = vgiterkey
 										i := i
 										_ = i
-										vgn = put(vgparent, "td")
-										attr(vgn, "data-sum", s.key)
-										attr(vgn, "data-value", c.plain(s, &c.options[i]))
+										vgn = put(vgparent, "th", "scope", "col")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "span", "class", "title")
+											content(vgn, c.options[i].name)
+										}
+									}
+								}
+							}
+							vgn = put(vgparent, "tbody")
+							{
+								vgparent := vgn
+								_ = vgparent
+								for vgiterkeyt, s := range c.sums() {
+									var vgiterkey interface{} = vgiterkeyt
+									_ = vgiterkey
+									s := s
+									_ = s
+									vgn = put(vgparent, "tr")
+									attr(vgn, "class", s.key)
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "th", "scope", "row")
 										{
 											vgparent := vgn
 											_ = vgparent
 											vgn = put(vgparent, "span")
-											content(vgn, c.cell(s, &c.options[i]))
-											words(vgparent, " ")
-											if c.missing(s, &c.options[i]) != "" {
-												vgn = put(vgparent, "span", "class", "st tight")
+											content(vgn, s.label)
+											if s.own {
+												vgn = put(vgparent, "span", "class", "help")
 												{
 													vgparent := vgn
 													_ = vgparent
-													vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+													words(vgparent, "yours")
+												}
+											}
+										}
+										for i := range c.options {
+											var vgiterkey interface{} = i
+											_ = vgiterkey
+											i := i
+											_ = i
+											vgn = put(vgparent, "td")
+											attr(vgn, "data-sum", s.key)
+											attr(vgn, "data-value", c.plain(s, &c.options[i]))
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "span")
+												content(vgn, c.cell(s, &c.options[i]))
+												words(vgparent, " ")
+												if c.missing(s, &c.options[i]) != "" {
+													vgn = put(vgparent, "span", "class", "st tight")
 													{
 														vgparent := vgn
 														_ = vgparent
-														vgn = put(vgparent, "path")
-														attr(vgn, "d", c.shape())
+														vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+														{
+															vgparent := vgn
+															_ = vgparent
+															vgn = put(vgparent, "path")
+															attr(vgn, "d", c.shape())
+														}
+														vgn = put(vgparent, "span")
+														content(vgn, c.missing(s, &c.options[i]))
 													}
-													vgn = put(vgparent, "span")
-													content(vgn, c.missing(s, &c.options[i]))
 												}
 											}
 										}

@@ -29,6 +29,9 @@ func (c *QuoteCard) first() *quotable     { return &c.options[0] }
 func (c *QuoteCard) fields() []quoteField { return quoteFields }
 func (c *QuoteCard) rounding() string     { return quote.Rounding }
 
+// listed tells whether there is a price list at all: sums of nothing would look like a gift.
+func (c *QuoteCard) listed() bool { return len(c.P.prices.list) > 0 }
+
 func (c *QuoteCard) brief() string {
 	if len(c.P.prices.list) == 0 {
 		return "needs a price list"

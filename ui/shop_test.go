@@ -465,3 +465,15 @@ func TestMoneyAsTheBrowserWritesIt(t *testing.T) {
 	assert.Equal(t, "1234.50 €", p.Money(eur, 123450))
 	assert.Equal(t, "JPY 7", p.Money(jpy, 7), "a currency that the browser does not know")
 }
+
+func TestNoSumsOfNothing(t *testing.T) {
+	p := opened(t, "v=1")
+	p.SetOpen(quoteID, true)
+	root := show(t, p)
+	assert.Empty(t, all(root, carries("data-sum")))
+	assert.NotNil(t, find(root, attribute("data-message", "quote-unlisted")))
+	p.DemoPrices()
+	root = show(t, p)
+	assert.NotEmpty(t, all(root, carries("data-sum")))
+	assert.Nil(t, find(root, attribute("data-message", "quote-unlisted")))
+}
