@@ -24,6 +24,8 @@ type Route struct {
 	Hottest    RoutePlace     `json:"hottest"`             // where the winding is warmest, °C
 	Descent    *RouteDescent  `json:"descent,omitempty"`   // nil where no way down had to be held
 	UnheldM    float64        `json:"unheld_m"`            // of the way where braking passes its limits
+	Unheld     limit.Status   `json:"unheld"`              // over where there is any
+	Ground     limit.Status   `json:"ground"`              // tight where the file leaves slopes out
 	OverfullWh float64        `json:"overfull_wh"`         // pushed into a pack that is full
 	Overfull   limit.Status   `json:"overfull"`
 	Slower     []RouteSlower  `json:"slower"` // what kept it below the riding speed
@@ -74,9 +76,11 @@ const (
 	// descentSpare is how much of the ceiling of a way down should stay free: a fifth, as of the currents (common practice, no published
 	// source).
 	descentSpare = 0.2
-	// endSpare is how much charge above the one to turn home at lets the end of a way be clear: a way is longer than its record, and the
-	// range has its band.
+	// endSpare is how much charge above the one to turn home at lets the end of a way be clear, at least: a way is longer than its record.
+	// Where the band of the range takes more than that, so much is asked for (engineering judgment, no published source).
 	endSpare = 0.10
+	// unknownGround is the share of a way without elevations from which on its slopes count as unknown (engineering judgment).
+	unknownGround = 0.05
 )
 
 // RouteRiding rides a way a piece at a time.
@@ -84,6 +88,7 @@ type RouteRiding struct {
 	x    basis
 	path *route.Path
 	work *route.Traveler
+	more float64 // how much more charge the same way takes at the low end of the range's band, as a share
 	out  *Route
 }
 
@@ -94,7 +99,11 @@ func (r *Report) NewRouteRiding(path *route.Path) *RouteRiding {
 		Board: x.board, Motor: x.parts.Motor, AmbientC: x.in.AmbientC, WindingC: x.in.WindingC,
 		Wanted: x.in.Cruise, Start: x.in.StartCharge, Floor: x.in.FloorCharge,
 	}
-	return &RouteRiding{x: x, path: path, work: route.NewTraveler(rider, path)}
+	w := &RouteRiding{x: x, path: path, work: route.NewTraveler(rider, path)}
+	if km, low := r.Range.Km, r.Range.LowKm; km != nil && low != nil && *low > 0 {
+		w.more = max(0, *km / *low-1)
+	}
+	return w
 }
 
 // Step does one piece and tells whether there was any.
@@ -128,10 +137,17 @@ func (w *RouteRiding) route() *Route {
 	switch {
 	case d.Stop != "":
 		r.End = limit.Over
-	case last.Charge < b.FloorCharge+endSpare:
+	case last.Charge < b.FloorCharge+w.spare(last.Charge):
 		r.End = limit.Tight
 	default:
 		r.End = limit.Clear
+	}
+	r.Unheld, r.Ground = limit.Clear, limit.Clear
+	if r.UnheldM > 0 {
+		r.Unheld = limit.Over
+	}
+	if p.Level || p.GapM > unknownGround*p.Meters() {
+		r.Ground = limit.Tight
 	}
 	r.Overfull = limit.Judge(d.Overfull, overfullTight, overfullOver)
 	r.Lowest, r.Hottest = w.lowest(d), w.hottest(d)
@@ -142,6 +158,11 @@ func (w *RouteRiding) route() *Route {
 	return r
 }
 
+// spare is how much charge is wanted at the end above the one to turn home at.
+func (w *RouteRiding) spare(end float64) float64 {
+	return max(endSpare, w.more*(w.x.in.StartCharge-end))
+}
+
 // bars draws the bar of every figure that has a limit.
 func (w *RouteRiding) bars(d *route.Ride, r *Route) []limit.Bar {
 	b := &w.x.in
@@ -149,8 +170,8 @@ func (w *RouteRiding) bars(d *route.Ride, r *Route) []limit.Bar {
 	// In the reserve's own unit: what the road takes, of what the limits leave.
 	most := w.x.board.Road.Shift(least.Most) * 1e3
 	list := []limit.Bar{
-		{Key: "route.end_pct", Used: 100 - r.EndPct, Limit: 100 * (1 - b.FloorCharge), Want: 100 * (1 - b.FloorCharge - endSpare), Status: r.End,
-			Text: "charge used against the charge to turn home at; a tenth is wanted above it"},
+		{Key: "route.end_pct", Used: 100 - r.EndPct, Limit: 100 * (1 - b.FloorCharge), Want: max(0, 100*(1-b.FloorCharge-w.spare(r.EndPct/100))), Status: r.End,
+			Text: "charge used against the charge to turn home at; wanted above it is what the band of the range may take, a tenth at least"},
 		{Key: "route.lowest.value", Used: max(0, most-r.Lowest.Value), Limit: max(0, most), Want: max(0, most-b.Shift*1e3), Status: r.Lowest.Status,
 			Text: "torque that the road takes where least is left, against what the limits leave; the notch is the reserve you want"},
 		{Key: "route.hottest.value", Used: max(0, r.Hottest.Value), Limit: b.LimitC, Want: min(b.DerateC, b.LimitC), Status: r.Hottest.Status,

@@ -148,3 +148,40 @@ func TestRouteIsJudged(t *testing.T) {
 	assert.Contains(t, []string{"balance reserve", "duty"}, slow.Slower[0].By)
 	assert.InDelta(t, 3, slow.Slower[0].Km, 0.7, "all but gathering and losing speed")
 }
+
+// An end that the middle of the range's band reaches and its low end does not is not clear.
+func TestRouteEndsWithinTheBandAreNotClear(t *testing.T) {
+	level := func(float64) float64 { return 0 }
+	_, r := routeOf(t, way(t, 1000, level))
+	require.NotNil(t, r.Range.LowKm)
+	between := (*r.Range.LowKm + *r.Range.Km) / 2
+	got, _ := routeOf(t, way(t, 1e3*between, level))
+	require.Empty(t, got.StoppedBy)
+	assert.Equal(t, limit.Tight, got.End)
+	got, _ = routeOf(t, way(t, 700**r.Range.LowKm, level))
+	assert.Equal(t, limit.Clear, got.End)
+	bar := got.Bar("route.end_pct")
+	assert.Less(t, bar.Used, bar.Want)
+}
+
+// Braking that is asked for and not there is told, whether or not one way down stands out; and ground that nobody knows is not called clear.
+func TestRouteHidesNoMissingBraking(t *testing.T) {
+	steps := way(t, 3000, func(s float64) float64 { return 400 - 0.12*s })
+	got, _ := routeOf(t, steps, "regen", "1", "start", "100")
+	require.Positive(t, got.UnheldM)
+	assert.Equal(t, limit.Over, got.Unheld)
+	got, _ = routeOf(t, way(t, 3000, func(float64) float64 { return 0 }))
+	assert.Zero(t, got.UnheldM)
+	assert.Equal(t, limit.Clear, got.Unheld)
+	assert.Equal(t, limit.Clear, got.Ground)
+
+	var text strings.Builder
+	text.WriteString(`<gpx><trk><trkseg>`)
+	for s := 0.0; s <= 2000; s += 10 {
+		fmt.Fprintf(&text, `<trkpt lat="%.9f" lon="7"/>`, s/110574.3)
+	}
+	p, problem := route.Open(text.String() + `</trkseg></trk></gpx>`)
+	require.Nil(t, problem)
+	got, _ = routeOf(t, p)
+	assert.Equal(t, limit.Tight, got.Ground)
+}

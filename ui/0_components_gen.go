@@ -2502,7 +2502,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						{
 							vgparent := vgn
 							_ = vgparent
-							words(vgparent, "Nothing is tight or over.")
+							words(vgparent, "Nothing is tight and nothing is over, as far as this planner looks.")
 						}
 					}
 					vgn = put(vgparent, "ul")

@@ -171,7 +171,11 @@ func (c *OfferView) promises() []promise {
 		}
 		return ""
 	}
-	list := []promise{{"speed", "Speed", "Up to " + figure(r.Speed.CruiseCeilingKmh.Low, "km/h", 0) + " on level ground it keeps the reserve to balance with that this build was planned for, also when the charge is low. Faster than that, a bump can throw you.", status("speed.cruise_ceiling_kmh.low")}}
+	speed := "This build keeps the reserve to balance with at no speed: do not ride it as it is."
+	if r.Speed.CruiseCeilingKmh.Low >= 1 {
+		speed = "Up to " + figure(r.Speed.CruiseCeilingKmh.Low, "km/h", 0) + " on level ground it keeps the reserve to balance with that this build was planned for, also when the charge is low. Faster than that, a bump can throw you."
+	}
+	list := []promise{{"speed", "Speed", speed, status("speed.cruise_ceiling_kmh.low")}}
 	ride := " at " + figure(r.Ride.SpeedKmh, "km/h", 0)
 	if r.Range.Km == nil {
 		list = append(list, promise{"range", "Range", "No range can be stated for this ride" + ride + ".", status("range.km")})

@@ -186,22 +186,44 @@ func (c *RideCheckBody) headline() string {
 	case c.fit().Scale > 1.5:
 		return "The measurements stay " + sized(c.fit().Scale, 2) + " times as far off as their uncertainties say: look for a wrong reading, or for a difference that no input here stands for."
 	}
+	if words := c.demanding(); words != "" {
+		return words
+	}
 	if n := c.leftOut(); n > 0 {
 		return "The plan can be made to agree with all but " + strconv.Itoa(n) + " of the measurements. Measure again what was left out before anything is put in: it may be the one that is right."
 	}
 	return "The plan can be made to agree with what was measured."
 }
 
-// leftOut counts the entered measurements that have little or no part in the fit, though they were complete.
+// leftOut counts the measurements that have little or no part in the fit, though they were complete.
 func (c *RideCheckBody) leftOut() (n int) {
-	entered, _ := c.r().taken()
-	rows := c.fit().Rows
-	for _, r := range rows[:min(len(entered), len(rows))] {
+	for _, r := range c.fit().Rows {
 		if r.Skipped == "" && r.Weight < doubted {
 			n++
 		}
 	}
 	return n
+}
+
+// manyDemanding is how many readings of more duty than the fitted plan has are no chance any more.
+const manyDemanding = 3
+
+// demanding warns where readings that were left out agree in this: the board needs more duty than the plan that was fitted without them.
+// They are the ones next to a fall, so the plan is not to be taken for what the board can do.
+func (c *RideCheckBody) demanding() string {
+	n, from := 0, math.Inf(1)
+	for _, r := range c.fit().Rows {
+		if r.Skipped == "" && r.Weight < doubted && r.Kind == rc.Duty && r.Value > r.After {
+			n++
+			from = math.Min(from, r.At.Speed)
+		}
+	}
+	if n < manyDemanding {
+		return ""
+	}
+	number, unit := c.P.Units.Figure(from*3.6, "km/h", 0)
+	return "Over: " + strconv.Itoa(n) + " readings from " + number + " " + unit + " on show more duty than the plan has after the fit, and were left out of it. " +
+		"That is where a board runs out of torque. Do not ride there, and put nothing in, until it is explained."
 }
 
 // doubted is the weight below which a measurement has little part in the fit.

@@ -231,3 +231,29 @@ func TestAnyMemoryCanBeRead(t *testing.T) {
 		require.Equal(t, first, p.ride.written(), "reading what was written changes nothing")
 	})
 }
+
+// Readings next to the limit that need more duty than the plan must not vanish behind those that agree.
+func TestReadingsThatNeedMoreDutyAreNotLeftOutInSilence(t *testing.T) {
+	p := opened(t, "v=1")
+	p.SetOpen(rideCheckID, true)
+	log := func(above float64) {
+		p.ride.logged = nil
+		for i := range 30 {
+			kmh := 12 + 0.6*float64(i)
+			m := rc.Measurement{Kind: rc.Duty, At: rc.At{BusV: 68, Speed: kmh / 3.6}, Sigma: 0.01}
+			m.Value = rc.CheckAll(p.Build, []rc.Measurement{m})[0].Predicted
+			if i >= 25 {
+				m.Value += above
+			}
+			p.ride.logged = append(p.ride.logged, m)
+		}
+		p.FitRide()
+		work(p)
+	}
+	log(0)
+	assert.Contains(t, tidy(find(show(t, p), class("fit"), element("div"))), "agree with what was measured")
+	log(0.15)
+	got := tidy(find(show(t, p), class("fit"), element("div")))
+	assert.Contains(t, got, "Over: 5 readings from 27 km/h on show more duty")
+	assert.Contains(t, got, "Do not ride there")
+}

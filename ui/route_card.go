@@ -101,6 +101,14 @@ type routeLine struct {
 	Bar                             *limit.Bar // nil where there is no limit
 }
 
+// unknownKm is how much of the way has no elevations.
+func (c *RouteCardBody) unknownKm() float64 {
+	if path := c.r().path; !path.Level {
+		return path.GapM / 1e3
+	}
+	return c.of.ridden.Km
+}
+
 func (c *RouteCardBody) figure(v float64, unit string, digits int) string {
 	number, name := c.P.Units.Figure(v, unit, digits)
 	return number + " " + name
@@ -123,7 +131,7 @@ func (c *RouteCardBody) lines() []routeLine {
 	if r.StoppedBy != "" {
 		end = "It ends after " + c.figure(r.RiddenKm, "km", 1) + " of " + c.figure(r.Km, "km", 1) + ": " + r.StoppedBy + "."
 	} else if r.End != limit.Clear {
-		end += " Less than a tenth of the charge is left above the one to turn home at."
+		end += " Wind, weight or soft ground against you may take what is left above the charge to turn home at."
 	}
 	list := []routeLine{
 		c.line("end_pct", "Charge where it ends", r.EndPct, "%", 0, r.End, end),
@@ -136,10 +144,15 @@ func (c *RouteCardBody) lines() []routeLine {
 		if d.CeilingPct != nil {
 			about = at(d.Km) + "At " + c.figure(d.SpeedKmh, "km/h", 0) + " and the charge there " + decimal(*d.CeilingPct, 1) + " % can be held; what limits it: " + d.BoundBy + "."
 		}
-		if r.UnheldM > 0 {
-			about += " Over " + c.figure(r.UnheldM, "m", 0) + " braking is asked for that the board does not have: walk it down, or start with less charge."
-		}
 		list = append(list, c.line("descent.grade_pct", "Hardest way down", d.GradePct, "%", 1, d.Status, about))
+	}
+	if r.Unheld != limit.Clear {
+		list = append(list, c.line("unheld_m", "Way without enough braking", r.UnheldM, "m", 0, r.Unheld,
+			"There braking is asked for that the board does not have: walk it down, or start with less charge."))
+	}
+	if r.Ground != limit.Clear {
+		list = append(list, c.line("km", "Way with slopes unknown", c.unknownKm(), "km", 1, r.Ground,
+			"The file has no elevations there, or a gap, so it counts as straight and even. Hills take more reserve, charge and braking than this says."))
 	}
 	if r.Overfull != limit.Clear {
 		list = append(list, c.line("overfull_wh", "Pushed into a full pack", r.OverfullWh, "Wh", 1, r.Overfull,

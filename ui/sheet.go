@@ -182,6 +182,10 @@ func (c *BuildSheet) checks() []string {
 	if r.Speed.CruiseCeilingKmh.Low < 1 {
 		under = "This build has no cruise ceiling: do not ride it as it is."
 	}
+	weakened := ""
+	if c.P.Build.WeakenA > 0 {
+		weakened = ", and at " + c.figure("speed.free_spin_weakened_kmh") + " with it"
+	}
 	list := []string{
 		"Every group rests at the same voltage, within 0.02 V; the full pack reads " + decimal(r.Pack.FullV, 1) + " V.",
 		"Polarity of every plug is right, measured before the first one is closed; no voltage between either pole and the frame.",
@@ -189,8 +193,9 @@ func (c *BuildSheet) checks() []string {
 		"The pre-charge brings the controller to pack voltage before the main contact closes.",
 		"Settings above are entered, read back and kept with this sheet.",
 		"Tire at " + c.spoken("kpa") + "; it clears everything by " + c.spoken("rub") + ", also with the board loaded.",
-		"Wheel lifted, full pack: it turns the right way and spins at " + c.figure("speed.free_spin_kmh") + " without field weakening. More than five percent off: an input here is wrong.",
-		"Held by hand, the deck comes back to level from both sides, and lets go beyond the angle that it is set to.",
+		"Board fixed, wheel lifted, hands, laces and bystanders away from it, full pack: it turns the right way and spins at " + c.figure("speed.free_spin_kmh") +
+			" without field weakening" + weakened + ". The ride check tells whether what you read fits this plan.",
+		"Wheel still off the ground and clear of everything, for it spins up at once: the board answers a tilt in the right direction from both sides, and lets go beyond the angle that it is set to.",
 		"Screws marked, leads clear of wheel and edges, lids closed.",
 		"First ride on flat ground, helmet and pads on, charge above half, slowly; feel connectors, leads and motor after ten minutes. " + under,
 	}

@@ -37,7 +37,7 @@ type WishRow struct {
 
 // Wishes are all that can be wished for.
 var Wishes = [wishes]WishRow{
-	{"range", "Range, at least", "km", 1e3, 1, 500, 1, false, "On the ride as set, down to the charge to turn home at."},
+	{"range", "Range, at least", "km", 1e3, 1, 500, 1, false, "On the ride as set, down to the charge to turn home at. The middle of its band: with wind, weight or soft ground against you it is less."},
 	{"ceiling", "Cruise ceiling, at least", "km/h", 1 / 3.6, 1, 100, 1, false, "At low charge, with the balance reserve and the duty to stay under."},
 	{"shift", "Balance reserve, at least", "mm", 1e-3, 1, 100, 5, false, "Kept at the ride's worst moment at low charge, and all through the cruise ceiling."},
 	{"mass", "Board mass, at most", "kg", 1, 1, 80, 0.5, true, "Without the rider."},
