@@ -41,3 +41,21 @@ func TestRefusedItemsComeBackAsTheyCame(t *testing.T) {
 	r = price.Read(`{"format":"headroom-prices","version":1,"items":[{"id":"a","name":"\"` + strings.Repeat("[", 40) + `","price":"1","unit":"m"}]}`)
 	assert.Empty(t, r.Problems, "brackets in a text are no nesting")
 }
+
+// A price must not be a thousandth of what it is: nothing in these tables tells whether 1.250 is more than a thousand.
+func TestPricesThatMayBeThousandsAreRefused(t *testing.T) {
+	for _, d := range []string{";", "\t", ","} {
+		r := price.Read(strings.ReplaceAll("name;price\nA;1.250\nB;2.400\nC;7\n", ";", d))
+		assert.Equal(t, []string{"C 7"}, ids(r.Items), d)
+		require.Len(t, r.Problems, 2)
+		for i, want := range []string{"Line 2, column “price”: “1.250” could be a fraction or thousands", "Line 3, column “price”: “2.400” could be"} {
+			assert.Contains(t, problems(r)[i], want)
+		}
+		r = price.Read(strings.ReplaceAll("name;price\nA;1.250\nB;2.40\n", ";", d))
+		assert.Equal(t, []string{"A 1.25", "B 2.4"}, ids(r.Items), "another price shows the mark")
+	}
+	own := price.List{{ID: "a", Name: "A", Price: 1_234_000, Unit: "m"}}
+	assert.Equal(t, own, price.Read(string(own.CSV())).Items, "what was written here has points")
+	r := price.Read("id;name;for;price;unit;note;invented\na;A;;1.234;m;;\n")
+	assert.Len(t, r.Problems, 1, "a spreadsheet may have written that anew")
+}
