@@ -205,8 +205,8 @@ func (c *QuoteCard) from(l *quote.Priced) string {
 
 // picked is the id of the item that a shop has picked for a line, "" where the first that fits is taken.
 func (c *QuoteCard) picked(l *quote.Priced) string {
-	if id := c.s().Picks[l.For()]; c.P.prices.list.Find(id) != nil {
-		return id
+	if it := c.s().Picked(&l.Line, c.P.prices.list); it != nil {
+		return it.ID
 	}
 	return ""
 }

@@ -178,6 +178,13 @@ func TestRead(t *testing.T) {
 		{" 12,50 ", "12.5", "12.5"},
 		{"1234", "1234", "1234"},
 		{"1 234.50", "1234.5", "1234.5"},
+		{"1 50", refused, refused},
+		{"1 2345", refused, refused},
+		{"1234 567", refused, refused},
+		{"1'23", refused, refused},
+		{"12, 500", refused, refused},
+		{"- 1 234 567,5", "-1234567.5", "-1234567.5"},
+		{"0.123 456", "0.123456", "0.123456"},
 		{"1\u00a0234,5", "1234.5", "1234.5"},
 		{"1'234.50", "1234.5", "1234.5"},
 		{"1,234.50", "1234.5", "1234.5"},
@@ -228,10 +235,23 @@ func TestRead(t *testing.T) {
 	}
 }
 
+// Where nothing shows the mark, three digits after one may be thousands.
+func TestReadWhereTheMarkIsUnknown(t *testing.T) {
+	for _, text := range []string{"1.250", "2,400", "-12.500"} {
+		_, err := money.Read(text, money.Unknown)
+		assert.ErrorContains(t, err, "could be a fraction or thousands", text)
+	}
+	for text, want := range map[string]string{"1.25": "1.25", "1,25": "1.25", "0.125": "0.125", "7": "7", "1.234,5": "1234.5", "1 234.567": "1234.567"} {
+		got, err := money.Read(text, money.Unknown)
+		assert.NoError(t, err, text)
+		assert.Equal(t, want, got.String())
+	}
+}
+
 func TestMarks(t *testing.T) {
 	for text, want := range map[string][2]int{
 		"12,5": {0, 1}, "12.5": {1, 0}, "1.234": {0, 0}, "1,234": {0, 0}, "12": {0, 0}, "1.234,5": {0, 1}, "1,234.5": {1, 0}, "a,b": {0, 0},
-		"1.234.567": {0, 0}, "": {0, 0}, "0,035": {0, 1}, ",5": {0, 1}, "123,456": {0, 0},
+		"1.234.567": {0, 0}, "-123.456": {0, 0}, "1 50,5": {0, 0}, "": {0, 0}, "0,035": {0, 1}, ",5": {0, 1}, "123,456": {0, 0},
 	} {
 		points, commas := money.Marks(text)
 		assert.Equal(t, want, [2]int{points, commas}, text)

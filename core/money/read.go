@@ -14,24 +14,24 @@ var (
 	errAmbiguous = errors.New("could be a fraction or thousands: write it without the mark, or with another number of digits after it")
 )
 
-// Point and Comma are the decimal marks.
+// Point and Comma are the decimal marks; Unknown is that of a table that does not show it.
 const (
-	Point = '.'
-	Comma = ','
+	Point   = '.'
+	Comma   = ','
+	Unknown = 0
 )
 
 // Read reads a decimal as people and tables write it: "12.5", "12,5", "1 234.50", "1.234,50", "1'234.50". mark is the decimal mark of the
 // table it stands in; the other one is taken as one too where it cannot be anything else. What could be a fraction or thousands ("1,234"
-// where the mark is a point) is refused, for a price must not be wrong by a factor of a thousand.
+// where the mark is a point, and "1.234" too where it is unknown) is refused, for a price must not be wrong by a factor of a thousand.
 func Read(text string, mark byte) (Decimal, error) {
 	text = strings.TrimSpace(text)
 	if text == "" {
 		return 0, errEmpty
 	}
-	digits := spaces.Replace(text)
-	negative := false
-	if rest, ok := strings.CutPrefix(strings.Replace(digits, "−", "-", 1), "-"); ok {
-		digits, negative = rest, true
+	digits, negative, ok := tight(text)
+	if !ok {
+		return 0, errNoNumber
 	}
 	point, comma := strings.Count(digits, "."), strings.Count(digits, ",")
 	switch {
@@ -55,11 +55,30 @@ func Read(text string, mark byte) (Decimal, error) {
 			return 0, errAmbiguous
 		}
 		mark = digits[at]
+	default:
+		return number(digits, negative)
 	}
 	return number(strings.Replace(digits, string(mark), ".", 1), negative)
 }
 
-var spaces = strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "", "\u2009", "", "'", "", "’", "")
+// spaces are what people put between groups of digits besides the marks.
+var spaces = strings.NewReplacer("\u00a0", " ", "\u202f", " ", "\u2009", " ", "'", " ", "’", " ")
+
+// tight takes the sign and the spaces between groups away; ok is false where a space stands anywhere else, as in "1 50".
+func tight(text string) (digits string, negative, ok bool) {
+	digits, negative = strings.CutPrefix(strings.Replace(strings.TrimSpace(text), "−", "-", 1), "-")
+	groups := strings.Split(spaces.Replace(strings.TrimSpace(digits)), " ")
+	for i, g := range groups {
+		before, after := len(g)-1-strings.LastIndexAny(g, ".,"), strings.IndexAny(g, ".,")
+		if after < 0 {
+			after = len(g)
+		}
+		if i > 0 && after != 3 || i < len(groups)-1 && (before < 1 || before > 3) {
+			return "", false, false
+		}
+	}
+	return strings.Join(groups, ""), negative, true
+}
 
 func other(mark byte) byte { return Point + Comma - mark }
 
@@ -82,9 +101,9 @@ func looksLikeThousands(digits string, at int) bool {
 
 // Marks counts the numbers in which only a comma, or only a point, can be the decimal mark.
 func Marks(text string) (points, commas int) {
-	digits := spaces.Replace(strings.TrimSpace(text))
+	digits, _, ok := tight(text)
 	at := strings.LastIndexAny(digits, ".,")
-	if at < 0 || strings.Trim(digits, "-0123456789.,") != "" {
+	if !ok || at < 0 || strings.Trim(digits, "0123456789.,") != "" {
 		return 0, 0
 	}
 	if n := strings.Count(digits, string(digits[at])); n > 1 || !strings.ContainsRune(digits, rune(other(digits[at]))) && looksLikeThousands(digits, at) {

@@ -1,6 +1,7 @@
 package price
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -90,7 +91,7 @@ func header(cells []string) (columns []string, named int) {
 type table struct {
 	titles  []string // as the text has them
 	columns []string // what each is; "" where it is nothing known
-	mark    byte     // of decimals
+	mark    byte     // of decimals, see decimalMark
 	rows    []record
 	head    record
 }
@@ -125,8 +126,11 @@ func (t *table) index(column string) int {
 	return -1
 }
 
-// decimalMark is the mark that most prices can only have.
+// decimalMark is the mark that most prices can only have, unknown where none shows it. What CSV wrote has points.
 func (t *table) decimalMark() byte {
+	if slices.Equal(t.titles, Columns) && strings.Contains(t.head.raw, Columns[0]+",") {
+		return money.Point
+	}
 	at, balance := t.index("price"), 0
 	for _, r := range t.rows {
 		if at < len(r.cells) {
@@ -134,10 +138,13 @@ func (t *table) decimalMark() byte {
 			balance += commas - points
 		}
 	}
-	if balance > 0 {
+	switch {
+	case balance > 0:
 		return money.Comma
+	case balance < 0:
+		return money.Point
 	}
-	return money.Point
+	return money.Unknown
 }
 
 func readCSV(text string) (out Reading) {

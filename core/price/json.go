@@ -40,15 +40,43 @@ func (l List) JSON() []byte {
 		price, _ := json.Marshal(it.Price.String()) // a text always can be
 		items[i], _ = json.Marshal(written{it.ID, it.Name, it.For, price, it.Unit, it.Note, it.Invented})
 	}
-	return pack(items)
-}
-
-func pack(items []json.RawMessage) []byte {
-	out, _ := json.MarshalIndent(file{Format, Version, items}, "", "\t") // the items have been read or written as JSON
+	out, _ := json.MarshalIndent(file{Format, Version, items}, "", "\t") // the items have just been written as JSON
 	return append(out, '\n')
 }
 
+// back is a file of items as they came. It is not indented, for the tabs of nested ones could be many times their text.
+func back(items []string) string {
+	return `{"format":"` + Format + `","version":` + strconv.Itoa(Version) + ",\"items\":[\n" + strings.Join(items, ",\n") + "\n]}\n"
+}
+
+// mostNested is how deep a file may be nested; prices need three.
+const mostNested = 16
+
+// tooDeep is the line where a text is nested deeper than that, 0 where it nowhere is.
+func tooDeep(text string) int {
+	depth, quoted := 0, false
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; {
+		case quoted && c == '\\':
+			i++
+		case c == '"':
+			quoted = !quoted
+		case quoted:
+		case c == '{' || c == '[':
+			if depth++; depth > mostNested {
+				return 1 + strings.Count(text[:i], "\n")
+			}
+		case c == '}' || c == ']':
+			depth--
+		}
+	}
+	return 0
+}
+
 func readJSON(text string) (out Reading) {
+	if line := tooDeep(text); line > 0 {
+		return refused(text, line, "More than "+strconv.Itoa(mostNested)+" brackets lie in each other; nothing was taken from this file.")
+	}
 	var f file
 	if err := json.Unmarshal([]byte(text), &f); err != nil {
 		line := 0
@@ -64,7 +92,7 @@ func readJSON(text string) (out Reading) {
 		out.Problems = append(out.Problems, Problem{Text: "A newer version of this planner wrote this file (" + strconv.Itoa(f.Version) + "); what is understood here was taken."})
 	}
 	seen := map[string]bool{}
-	var rest []json.RawMessage
+	var rest []string
 	for i, raw := range f.Items {
 		it, wrong, value := itemOf(raw)
 		switch {
@@ -80,14 +108,14 @@ func readJSON(text string) (out Reading) {
 				place += ", “" + wrong.column + "”"
 			}
 			out.Problems = append(out.Problems, Problem{Text: place + ": " + wrong.sentence(value)})
-			rest = append(rest, raw)
+			rest = append(rest, string(raw))
 			continue
 		}
 		seen[it.ID] = true
 		out.Items = append(out.Items, it)
 	}
 	if rest != nil {
-		out.Rest = string(pack(rest))
+		out.Rest = back(rest)
 	}
 	return out
 }

@@ -143,17 +143,18 @@ func (l List) Invented() bool {
 	return slices.ContainsFunc(l, func(it Item) bool { return it.Invented })
 }
 
-// Fitting lists the items that are for a part of a kind: those for that very part first, then those for any of the kind, each in the
-// order of the list.
-func (l List) Fitting(kind, part string) []*Item {
-	var own, any []*Item
-	for i := range l {
-		switch l[i].For {
-		case kind:
-			any = append(any, &l[i])
-		case join(kind, part):
-			own = append(own, &l[i])
+// Fitting lists the items that are for a part of a kind: those for the first of the parts first, then those for the next ones, which say
+// less of it, then those for any of the kind, each in the order of the list.
+func (l List) Fitting(kind string, parts ...string) (fitting []*Item) {
+	for i, part := range append(slices.Clone(parts), "") {
+		if i < len(parts) && part == "" {
+			continue // as any of the kind
+		}
+		for j := range l {
+			if l[j].For == join(kind, part) {
+				fitting = append(fitting, &l[j])
+			}
 		}
 	}
-	return append(own, any...)
+	return fitting
 }

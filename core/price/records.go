@@ -13,9 +13,16 @@ type record struct {
 // records cuts a text into rows as RFC 4180 has them. A quotation mark that is never closed spoils its own line alone and not the rest.
 func records(text string, delimiter byte) (list []record) {
 	line := 1
+	// What may be read in vain. When it is used up, a row ends with its line: else each of many faulty lines would read to the end again.
+	vain := 4*len(text) + 1<<12
 	for len(text) > 0 {
-		cells, size, fault := row(text, delimiter)
+		most := len(text)
+		if vain <= 0 {
+			most = lineEnd(text)
+		}
+		cells, size, fault := row(text[:most], delimiter)
 		if fault != "" {
+			vain -= size
 			cells, size = nil, lineEnd(text)
 		}
 		raw := strings.TrimRight(text[:size], "\r\n")
@@ -53,13 +60,13 @@ func breakSize(text string) int {
 	return 0
 }
 
-// row reads one row and returns how many bytes it takes, its line break included.
+// row reads one row and returns how many bytes it takes, its line break included; with a fault, how many were read.
 func row(text string, delimiter byte) (cells []string, size int, fault string) {
 	at := 0
 	for {
 		cell, used, fault := cell(text[at:], delimiter)
 		if fault != "" {
-			return nil, 0, fault
+			return nil, at + used, fault
 		}
 		cells = append(cells, cell)
 		at += used
@@ -73,7 +80,7 @@ func row(text string, delimiter byte) (cells []string, size int, fault string) {
 	}
 }
 
-// cell reads one cell up to what ends it.
+// cell reads one cell up to what ends it; used is how much was read, with a fault too.
 func cell(text string, delimiter byte) (content string, used int, fault string) {
 	stops := "\r\n" + string(delimiter)
 	if !strings.HasPrefix(text, `"`) {
@@ -88,7 +95,7 @@ func cell(text string, delimiter byte) (content string, used int, fault string) 
 	for {
 		end := strings.IndexByte(text[at:], '"')
 		if end < 0 {
-			return "", 0, "has a quotation mark that is never closed"
+			return "", len(text), "has a quotation mark that is never closed"
 		}
 		out.WriteString(text[at : at+end])
 		at += end + 1
@@ -99,7 +106,7 @@ func cell(text string, delimiter byte) (content string, used int, fault string) 
 		at++
 	}
 	if at < len(text) && !strings.ContainsRune(stops, rune(text[at])) {
-		return "", 0, "has something behind a closing quotation mark"
+		return "", at, "has something behind a closing quotation mark"
 	}
 	return out.String(), at, ""
 }

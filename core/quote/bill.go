@@ -30,6 +30,7 @@ type Line struct {
 	Key       string // its own within a bill, the same for every build
 	Kind      string // of price.Kinds
 	Part      string // which one of that kind: a catalog id or a size
+	Class     string // the part without its rating, which an item may be for too; "" where there is no such thing
 	Name      string
 	Measures  []Measure // the same quantity, the first as it is shown; any may be priced
 	From      string    // where the quantity comes from, one sentence
@@ -213,8 +214,13 @@ func (l *bill) plugs() {
 }
 
 func (l *bill) opening() {
-	l.add("fuse.battery", "fuse", l.p.Fuse.ID, "Fuse, "+lower(l.p.Fuse.Name)+", "+figure(l.b.FuseRating, 1)+" A", "The battery fuse of the build.", pieces(1))
-	l.add("fuse.charge", "fuse", l.p.ChargeFuse.ID, "Charge fuse, "+lower(l.p.ChargeFuse.Name)+", "+figure(l.b.ChargeFuse, 1)+" A", "The charge fuse of the build.", pieces(1))
+	fuse := func(key, class, name string, rating float64, from string) {
+		amps := figure(rating, 1)
+		l.add(key, "fuse", class+"-"+amps, name+amps+" A", from, pieces(1))
+		l.lines[len(l.lines)-1].Class = class
+	}
+	fuse("fuse.battery", l.p.Fuse.ID, "Fuse, "+lower(l.p.Fuse.Name)+", ", l.b.FuseRating, "The battery fuse of the build.")
+	fuse("fuse.charge", l.p.ChargeFuse.ID, "Charge fuse, "+lower(l.p.ChargeFuse.Name)+", ", l.b.ChargeFuse, "The charge fuse of the build.")
 	l.add("holder", "holder", "", "Fuse holders", "One for each of the two fuses.", pieces(2))
 	l.allow("switch", "switch", "", "Main switch", "One for each board.", pieces(1))
 	l.add("precharge", "precharge", "", "Pre-charge resistor, "+figure(l.f.PrechargeOhm, 2)+" Ω",
@@ -276,6 +282,9 @@ func (l *Line) For() string {
 	}
 	return l.Kind + ":" + l.Part
 }
+
+// fitting lists the items that are for it, the best first.
+func (l *Line) fitting(list price.List) []*price.Item { return list.Fitting(l.Kind, l.Part, l.Class) }
 
 // KindName is the line's kind in words.
 func (l *Line) KindName() string {

@@ -141,17 +141,28 @@ func (s *Settings) priced(m money.Currency, line *Line, list price.List) (p Pric
 
 // candidates are the items that a line may take, the best first: the one that was picked, else those that are for it.
 func (s *Settings) candidates(line *Line, list price.List) []*price.Item {
-	if id := s.Picks[line.For()]; id != "" {
-		if it := list.Find(id); it != nil {
-			return []*price.Item{it}
-		}
+	if it := s.Picked(line, list); it != nil {
+		return []*price.Item{it}
 	}
-	return list.Fitting(line.Kind, line.Part)
+	return line.fitting(list)
+}
+
+// Picked is the item that the shop has picked for a line, nil where it has picked none that is still there. Picks for a class are from when
+// fuses were told apart by no more.
+func (s *Settings) Picked(line *Line, list price.List) *price.Item {
+	id, ok := s.Picks[line.For()]
+	if !ok && line.Class != "" {
+		id = s.Picks[line.Kind+":"+line.Class]
+	}
+	if id == "" {
+		return nil
+	}
+	return list.Find(id)
 }
 
 // Choices are the items that a line could take by their unit: those that are for it first.
 func Choices(line *Line, list price.List) (fitting, others []*price.Item) {
-	for _, it := range list.Fitting(line.Kind, line.Part) {
+	for _, it := range line.fitting(list) {
 		if _, ok := line.in(it.Unit); ok {
 			fitting = append(fitting, it)
 		}

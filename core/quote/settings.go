@@ -86,6 +86,10 @@ func (s *Settings) Pick(what, id string) {
 	if delete(picks, what); id != "" && len(picks) < maxPicks {
 		picks[what] = id
 	}
+	// One for the class, see Picked, would stand in for what is forgotten.
+	if class := strings.LastIndexByte(what, '-'); id == "" && class > 0 && picks[what[:class]] != "" {
+		picks[what] = ""
+	}
 	s.Picks = picks
 }
 

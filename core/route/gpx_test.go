@@ -159,6 +159,22 @@ func TestReadsRandomFiles(t *testing.T) {
 	})
 }
 
+// numbered writes a text many times, each with its number.
+func numbered(text string, times int) string {
+	var out strings.Builder
+	for i := range times {
+		fmt.Fprintf(&out, text, i)
+	}
+	return out.String()
+}
+
+// What is declared within an element that has ended counts no more, and as many attributes as may be are read.
+func TestManyAttributesAreRead(t *testing.T) {
+	one := "<trkpt lat='1' lon='1'" + numbered(" a%d=''", 62) + numbered(" xmlns:a%d=''", 256) + "/>"
+	_, problem := route.ParseGPX("<gpx><trk><trkseg>" + one + one + "</trkseg></trk></gpx>")
+	assert.Nil(t, problem)
+}
+
 func TestBadFilesAreTold(t *testing.T) {
 	point := func(inside string) string {
 		return "<gpx>\n<trk><trkseg>\n" + inside + "\n</trkseg></trk></gpx>"
@@ -194,6 +210,8 @@ func TestBadFilesAreTold(t *testing.T) {
 		{point("<trkpt lat='1,5' lon='1'/>"), "“1,5” is no lat", 3},
 		{point("<trkpt lat='' lon='1'/>"), "no lat", 3},
 		{point("<trkpt lat='1' lat='2' lon='1'/>"), "given twice", 3},
+		{point("<trkpt lat='1' lon='1'\n" + numbered(" a%d=''", 63) + "/>"), "more than 64 attributes", 4},
+		{point("<trkpt lat='1' lon='1'\n" + numbered(" xmlns:a%d=''", 257) + "/>"), "more than 256 namespaces", 4},
 		{point("<trkpt lat=1 lon='1'/>"), "not in quotes", 3},
 		{point("<trkpt lat='<1' lon='1'/>"), "“<” in the value", 3},
 		{point("<trkpt lat='1'lon='1'/>"), "a space", 3},

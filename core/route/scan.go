@@ -32,6 +32,12 @@ const (
 // mostNested is how many elements may lie in each other; GPX needs six, and its extensions a few more.
 const mostNested = 64
 
+// Each attribute and each prefix is compared with all before it, so there must not be any number of them; GPX needs three and four.
+const (
+	mostAttributes = 64  // of an element
+	mostSpaces     = 256 // declared by an element and those around it
+)
+
 // scanner reads XML 1.0 with namespaces from a text, one token after the other: elements that close what they open, quoted attributes,
 // the five named entities and numbered ones, comments, CDATA and processing instructions. Document types, which GPX has no use for and
 // which can make a small file enormous, are refused. encoding/xml does more, and is larger.
@@ -46,6 +52,7 @@ type scanner struct {
 	name       string // local name of the element just opened or closed
 	space      string // its namespace
 	attributes []attribute
+	others     int    // attributes that declare no namespace
 	raw        string // characters just read
 	literal    bool   // raw is CDATA: no entities in it
 	empty      bool   // the element just opened is closed already
@@ -198,7 +205,7 @@ func (s *scanner) beginning() (token, *Problem) {
 		return atEnd, s.fault(s.from, "more than "+strconv.Itoa(mostNested)+" elements lie in each other.")
 	}
 	s.rooted = true
-	s.attributes = s.attributes[:0]
+	s.attributes, s.others = s.attributes[:0], 0
 	before := len(s.spaces)
 	for {
 		blank := s.at
@@ -258,8 +265,18 @@ func (s *scanner) attribute() *Problem {
 			return s.fault(from, "“"+foreign(name)+"” is given twice.")
 		}
 	}
+	prefix, local := split(name)
+	declares := prefix == "xmlns" || name == "xmlns"
+	switch {
+	case declares && len(s.spaces) == mostSpaces:
+		return s.fault(from, "more than "+strconv.Itoa(mostSpaces)+" namespaces are declared here.")
+	case !declares && s.others == mostAttributes:
+		return s.fault(from, "an element has more than "+strconv.Itoa(mostAttributes)+" attributes.")
+	case !declares:
+		s.others++
+	}
 	s.attributes = append(s.attributes, attribute{name, value})
-	if prefix, local := split(name); prefix == "xmlns" || name == "xmlns" {
+	if declares {
 		if name == "xmlns" {
 			local = ""
 		}
