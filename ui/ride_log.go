@@ -193,14 +193,25 @@ func (p *Planner) FlipColumn(i int, on bool) {
 	}
 }
 
-// TurnBattery turns the battery current around and reads again.
-func (p *Planner) TurnBattery() {
+// TurnSigns turns the currents around whose signs are in doubt and reads again.
+func (p *Planner) TurnSigns() {
 	l := &p.log
-	for _, q := range []ridelog.Quantity{ridelog.BatteryA, ridelog.Power} {
-		if i := l.layout.Column(q); i >= 0 {
-			p.FlipColumn(i, !l.layout.Columns[i].Flip)
-			break
+	if l.ride == nil {
+		return
+	}
+	turn := func(list ...ridelog.Quantity) {
+		for _, q := range list {
+			if i := l.layout.Column(q); i >= 0 {
+				p.FlipColumn(i, !l.layout.Columns[i].Flip)
+				return
+			}
 		}
+	}
+	if l.ride.BatteryDoubt {
+		turn(ridelog.BatteryA, ridelog.Power)
+	}
+	if l.ride.PhaseDoubt {
+		turn(ridelog.PhaseA)
 	}
 	p.ReadLogAgain()
 }

@@ -38,8 +38,9 @@ type Ride struct {
 	Plot  Plot
 	Speed []DutyAt // duty against speed
 
-	// SignDoubt tells that the battery's current seems to have its sign the other way round: more came back than went out.
-	SignDoubt bool
+	// SignDoubt tells that a current seems to have its sign the other way round: BatteryDoubt that more came back into the battery than went
+	// out, PhaseDoubt that phase current contradicts the battery's or, where that is not logged, braked more than it drove.
+	SignDoubt, BatteryDoubt, PhaseDoubt bool
 }
 
 // PerMeter is the energy per distance in J/m; ok is false where the log does not tell.

@@ -1,0 +1,76 @@
+package ui
+
+import (
+	"strconv"
+
+	"headroom/core/limit"
+)
+
+// signsLine says which current seems to have its sign the other way round.
+func (c *RideLogBody) signsLine() string {
+	text := ""
+	switch r := c.ride(); {
+	case r.BatteryDoubt && r.PhaseDoubt:
+		text = "More energy came back into the battery than went out, and phase current braked more than it drove. Both currents most likely have their signs the other way round."
+	case r.BatteryDoubt:
+		text = "More energy came back into the battery than went out. The current most likely has its sign the other way round."
+	default:
+		text = "Phase current drove where the battery took current back, or braked more than it drove. It most likely has its sign the other way round."
+	}
+	return text + " Until the signs are right, the reserve told here may be far too large."
+}
+
+// reserveStatus judges a reserve as the plan does: with none left the nose drops.
+func reserveStatus(shift, wanted float64) limit.Status {
+	switch {
+	case shift <= 0:
+		return limit.Over
+	case shift < wanted:
+		return limit.Tight
+	}
+	return limit.Clear
+}
+
+// leastStatus judges the least reserve. Where the log cannot vouch for it, it is not called clear: there is no status then.
+func (c *RideLogBody) leastStatus() limit.Status {
+	x := c.ride().Reserve
+	status := reserveStatus(x.Least.Value, x.Wanted)
+	if status == limit.Clear && c.ride().SignDoubt {
+		return ""
+	}
+	return status
+}
+
+// eventsLine sums the events up.
+func (c *RideLogBody) eventsLine() string {
+	x := c.ride().Reserve
+	if x == nil {
+		return "Without speed and pack voltage the reserve cannot be told."
+	}
+	text := c.metLine()
+	if c.ride().SignDoubt {
+		text = "The signs of the currents are in doubt, and what follows with them. " + text
+	}
+	return text
+}
+
+// metLine tells how often the reserve was short.
+func (c *RideLogBody) metLine() string {
+	x := c.ride().Reserve
+	wanted, unit := c.P.Units.Figure(x.Wanted*1e3, "mm", 0)
+	wanted += " " + unit
+	never := "The balance reserve never fell under the wanted "
+	if c.leastStatus() == "" {
+		never = "By these figures the balance reserve did not fall under the wanted "
+	}
+	times := strconv.Itoa(x.Met) + " times the balance reserve fell under the wanted " + wanted + ", for " + decimal(x.Under, 1) + " s in all"
+	switch {
+	case x.Met == 0:
+		return never + wanted + "."
+	case x.Met > len(x.Events):
+		return times + "; the worst " + strconv.Itoa(len(x.Events)) + ":"
+	case x.Met == 1:
+		return "Once the balance reserve fell under the wanted " + wanted + ":"
+	}
+	return times + ":"
+}
