@@ -35,7 +35,7 @@ func reserveStatus(shift, wanted float64) limit.Status {
 func (c *RideLogBody) leastStatus() limit.Status {
 	x := c.ride().Reserve
 	status := reserveStatus(x.Least.Value, x.Wanted)
-	if status == limit.Clear && c.ride().SignDoubt {
+	if status == limit.Clear && (c.ride().SignDoubt || x.Road > 0) {
 		return ""
 	}
 	return status
@@ -51,7 +51,19 @@ func (c *RideLogBody) eventsLine() string {
 	if c.ride().SignDoubt {
 		text = "The signs of the currents are in doubt, and what follows with them. " + text
 	}
-	return text
+	return text + c.roadLine()
+}
+
+// roadLine says what is missing where no current was logged.
+func (c *RideLogBody) roadLine() string {
+	const missing = "torque is that of steady riding on a level road: hills, starts and wind are not in it."
+	switch road := c.ride().Reserve.Road; {
+	case road == 1:
+		return " No current is in the log, so " + missing
+	case road > 0:
+		return " In " + sized(100*road, 2) + " % of the rows no current is in the log; there " + missing
+	}
+	return ""
 }
 
 // metLine tells how often the reserve was short.
@@ -68,9 +80,9 @@ func (c *RideLogBody) metLine() string {
 	case x.Met == 0:
 		return never + wanted + "."
 	case x.Met > len(x.Events):
-		return times + "; the worst " + strconv.Itoa(len(x.Events)) + ":"
+		return times + "; below are the worst " + strconv.Itoa(len(x.Events)) + "."
 	case x.Met == 1:
-		return "Once the balance reserve fell under the wanted " + wanted + ":"
+		return "Once the balance reserve fell under the wanted " + wanted + "."
 	}
-	return times + ":"
+	return times + "."
 }

@@ -50,3 +50,32 @@ func TestRideLogWithPhaseCurrentTheWrongWayIsNotClear(t *testing.T) {
 	assert.False(t, p.log.ride.SignDoubt)
 	assert.NotEqual(t, limit.Clear, body.leastStatus(), "it was driven hard")
 }
+
+// Without a current the torque is a guess that leaves hills and starts out.
+func TestRideLogWithoutCurrentIsNotClear(t *testing.T) {
+	for _, c := range []struct {
+		head, row string
+		first     string
+		want      []string
+	}{
+		{"time,speed (m/s),voltage", ",3,75", ",3,75", []string{"No current is in the log"}},
+		{"time,speed (m/s),voltage,battery current", ",3,75,2", ",3,75,", []string{"In 1.0 % of the rows"}},
+	} {
+		p, _ := logged(t, c.head, 100, func(i int) string {
+			if i == 0 {
+				return "0" + c.first
+			}
+			return fmt.Sprint(i) + c.row
+		})
+		body := &RideLogBody{P: p}
+		x := p.log.ride.Reserve
+		require.Equal(t, limit.Clear, reserveStatus(x.Least.Value, x.Wanted), "as it stands")
+		assert.Empty(t, body.leastStatus())
+		line := body.eventsLine()
+		for _, want := range append(c.want, "hills, starts and wind are not in it", "By these figures") {
+			assert.Contains(t, line, want)
+		}
+		assert.NotContains(t, line, "never")
+		assert.NotContains(t, tidy(find(show(t, p), attribute("data-log", "reserve_mm"))), "clear")
+	}
+}
