@@ -111,7 +111,7 @@ func (c *RideLogBody) figures() []logFigure {
 			return new(logFigure)
 		}
 		f := add(key, label, e.Value*scale, unit, digits)
-		f.Where = "at " + clockText(e.At) + ", line " + strconv.Itoa(e.Line)
+		f.Where = "at " + clockText(e.At) + ", line " + strconv.Itoa(e.Line) + c.aloneText(e, scale, unit, digits)
 		return f
 	}
 	if x := r.Reserve; x != nil {

@@ -1,9 +1,11 @@
 package ui
 
 import (
+	"math"
 	"strconv"
 
 	"headroom/core/limit"
+	"headroom/core/ridelog"
 )
 
 // signsLine says which current seems to have its sign the other way round.
@@ -35,10 +37,30 @@ func reserveStatus(shift, wanted float64) limit.Status {
 func (c *RideLogBody) leastStatus() limit.Status {
 	x := c.ride().Reserve
 	status := reserveStatus(x.Least.Value, x.Wanted)
+	if status == limit.Clear && c.aloneShort() {
+		return limit.Tight
+	}
 	if status == limit.Clear && (c.ride().SignDoubt || x.Road > 0) {
 		return ""
 	}
 	return status
+}
+
+// aloneShort tells that a single row stood under the wanted reserve, though those beside it do not bear it out.
+func (c *RideLogBody) aloneShort() bool {
+	x := c.ride().Reserve
+	return x.Least.Alone != nil && x.Least.Alone.Value < x.Wanted
+}
+
+// aloneText tells of a reading further out than what is borne out, where that makes a difference.
+func (c *RideLogBody) aloneText(e *ridelog.Extreme, scale float64, unit string, digits int) string {
+	const little = 0.05 // less is the noise of any logger
+	if e.Alone == nil || math.Abs(e.Alone.Value-e.Value) <= little*math.Abs(e.Value) {
+		return ""
+	}
+	number, name := c.P.Units.Figure(e.Alone.Value*scale, unit, digits)
+	return "; once read as " + number + " " + name + " at " + clockText(e.Alone.At) + ", line " + strconv.Itoa(e.Alone.Line) +
+		", by a single row: a spike of the logger, or a real peak"
 }
 
 // eventsLine sums the events up.
@@ -50,6 +72,10 @@ func (c *RideLogBody) eventsLine() string {
 	text := c.metLine()
 	if c.ride().SignDoubt {
 		text = "The signs of the currents are in doubt, and what follows with them. " + text
+	}
+	if c.ride().Reserve.Met == 0 && c.aloneShort() {
+		number, unit := c.P.Units.Figure(x.Least.Alone.Value*1e3, "mm", 0)
+		text += " But once it was read as " + number + " " + unit + ", by a single row: a spike of the logger, or a real peak."
 	}
 	return text + c.roadLine()
 }
@@ -72,7 +98,7 @@ func (c *RideLogBody) metLine() string {
 	wanted, unit := c.P.Units.Figure(x.Wanted*1e3, "mm", 0)
 	wanted += " " + unit
 	never := "The balance reserve never fell under the wanted "
-	if c.leastStatus() == "" {
+	if c.leastStatus() != limit.Clear {
 		never = "By these figures the balance reserve did not fall under the wanted "
 	}
 	times := strconv.Itoa(x.Met) + " times the balance reserve fell under the wanted " + wanted + ", for " + decimal(x.Under, 1) + " s in all"

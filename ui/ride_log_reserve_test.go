@@ -79,3 +79,25 @@ func TestRideLogWithoutCurrentIsNotClear(t *testing.T) {
 		assert.NotContains(t, tidy(find(show(t, p), attribute("data-log", "reserve_mm"))), "clear")
 	}
 }
+
+// A single row with little reserve is told, and not told as clear.
+func TestRideLogPeakOfOneRowIsTold(t *testing.T) {
+	p, _ := logged(t, "time,speed (m/s),voltage,phase current", 60, func(i int) string {
+		amps := 10
+		if i == 30 {
+			amps = 90
+		}
+		return fmt.Sprintf("%.1f,6,70,%d", float64(i)/2, amps)
+	})
+	body := &RideLogBody{P: p}
+	x := p.log.ride.Reserve
+	require.Equal(t, limit.Clear, reserveStatus(x.Least.Value, x.Wanted), "as borne out")
+	require.Zero(t, x.Met)
+	assert.Equal(t, limit.Tight, body.leastStatus())
+	assert.NotContains(t, body.eventsLine(), "never")
+	assert.Contains(t, body.eventsLine(), "by a single row: a spike of the logger, or a real peak")
+	page := show(t, p)
+	assert.Contains(t, tidy(find(page, attribute("data-log", "reserve_mm"))), "tight")
+	assert.Contains(t, tidy(find(page, attribute("data-log", "phase_a"))), "once read as 90.0 A at 0:15, line 32, by a single row")
+	assert.NotContains(t, tidy(find(page, attribute("data-log", "top_kmh"))), "once read")
+}
