@@ -117,12 +117,18 @@ func (c *RideLogBody) figures() []logFigure {
 	if x := r.Reserve; x != nil {
 		f := extreme("reserve_mm", "Least balance reserve", &x.Least, 1e3, "mm", 0)
 		f.Status = c.leastStatus()
-		f.Where += ", torque by " + x.By
+		f.Where += ", torque by " + x.By + "; to push forward only, braking is not judged"
 	}
-	extreme("duty_pct", "Highest duty", r.HighestDuty, 100, "%", 1)
+	if f := extreme("duty_pct", "Highest duty", r.HighestDuty, 100, "%", 1); r.HighestDuty != nil {
+		f.Status = judgeLogged(r.HighestDuty, c.dutyStatus)
+		f.Where += "; " + c.dutyLimits()
+	}
 	extreme("top_kmh", "Highest speed", r.TopSpeed, 3.6, "km/h", 1)
 	extreme("low_v", "Lowest voltage", r.LowestV, 1, "V", 1)
-	extreme("high_v", "Highest voltage", r.HighestV, 1, "V", 1)
+	if f := extreme("high_v", "Highest voltage", r.HighestV, 1, "V", 1); r.HighestV != nil {
+		f.Status = judgeLogged(r.HighestV, c.voltStatus)
+		f.Where += "; " + c.voltLimits()
+	}
 	extreme("sag_v", "Worst sag within ten seconds", r.WorstSag, 1, "V", 1)
 	extreme("battery_a", "Most battery current", r.MostA, 1, "A", 1)
 	extreme("back_a", "Most current back", r.MostBackA, 1, "A", 1)
