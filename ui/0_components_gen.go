@@ -4422,12 +4422,8 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						vgn = put(vgparent, "p", "class", "headline")
 						content(vgn, c.headline())
 						if c.ride().SignDoubt {
-							vgn = put(vgparent, "p", "class", "warn", "role", "alert")
-							{
-								vgparent := vgn
-								_ = vgparent
-								words(vgparent, "More energy came back into the battery than went out. The current most likely has its sign the other way round.")
-							}
+							vgn = put(vgparent, "p", "class", "warn", "role", "alert", "data-message", "log-signs")
+							content(vgn, c.signsLine())
 						}
 						if c.ride().SignDoubt {
 							vgn = put(vgparent, "p")
@@ -4435,11 +4431,11 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								vgparent := vgn
 								_ = vgparent
 								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-turn")
-								on(vgn, "click", func(event vugu.DOMEvent) { c.P.TurnBattery() })
+								on(vgn, "click", func(event vugu.DOMEvent) { c.P.TurnSigns() })
 								{
 									vgparent := vgn
 									_ = vgparent
-									words(vgparent, "Turn the battery current around")
+									words(vgparent, "Turn the signs around")
 								}
 							}
 						}

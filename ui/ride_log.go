@@ -30,6 +30,7 @@ type rideLog struct {
 	layout  ridelog.Layout // the columns as they are to be read next
 	changed bool           // they are not those of ride
 	of      build.Build    // what reserve was told by
+	fullV   float64        // of its pack
 	said    string
 
 	rev   int // counts every change of what the card shows
@@ -73,7 +74,7 @@ func (p *Planner) OpenLog(file *Source, why string) {
 func (p *Planner) readLog(layout *ridelog.Layout) {
 	l := &p.log
 	l.turn++
-	l.said, l.done, l.percent, l.reading, l.of = "", 0, 0, true, p.Build
+	l.said, l.done, l.percent, l.reading, l.of, l.fullV = "", 0, 0, true, p.Build, p.Report.Pack.FullV
 	l.reader = ridelog.NewReader(ridelog.Settings{Layout: layout, Model: ridelog.NewModel(p.Report.Board()), Wanted: p.Build.Shift})
 	l.rev++
 	p.readOn(l.turn)
@@ -193,14 +194,25 @@ func (p *Planner) FlipColumn(i int, on bool) {
 	}
 }
 
-// TurnBattery turns the battery current around and reads again.
-func (p *Planner) TurnBattery() {
+// TurnSigns turns the currents around whose signs are in doubt and reads again.
+func (p *Planner) TurnSigns() {
 	l := &p.log
-	for _, q := range []ridelog.Quantity{ridelog.BatteryA, ridelog.Power} {
-		if i := l.layout.Column(q); i >= 0 {
-			p.FlipColumn(i, !l.layout.Columns[i].Flip)
-			break
+	if l.ride == nil {
+		return
+	}
+	turn := func(list ...ridelog.Quantity) {
+		for _, q := range list {
+			if i := l.layout.Column(q); i >= 0 {
+				p.FlipColumn(i, !l.layout.Columns[i].Flip)
+				return
+			}
 		}
+	}
+	if l.ride.BatteryDoubt {
+		turn(ridelog.BatteryA, ridelog.Power)
+	}
+	if l.ride.PhaseDoubt {
+		turn(ridelog.PhaseA)
 	}
 	p.ReadLogAgain()
 }

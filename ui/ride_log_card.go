@@ -111,18 +111,24 @@ func (c *RideLogBody) figures() []logFigure {
 			return new(logFigure)
 		}
 		f := add(key, label, e.Value*scale, unit, digits)
-		f.Where = "at " + clockText(e.At) + ", line " + strconv.Itoa(e.Line)
+		f.Where = "at " + clockText(e.At) + ", line " + strconv.Itoa(e.Line) + c.aloneText(e, scale, unit, digits)
 		return f
 	}
 	if x := r.Reserve; x != nil {
 		f := extreme("reserve_mm", "Least balance reserve", &x.Least, 1e3, "mm", 0)
-		f.Status = reserveStatus(x.Least.Value, x.Wanted)
-		f.Where += ", torque by " + x.By
+		f.Status = c.leastStatus()
+		f.Where += ", torque by " + x.By + "; to push forward only, braking is not judged"
 	}
-	extreme("duty_pct", "Highest duty", r.HighestDuty, 100, "%", 1)
+	if f := extreme("duty_pct", "Highest duty", r.HighestDuty, 100, "%", 1); r.HighestDuty != nil {
+		f.Status = judgeLogged(r.HighestDuty, c.dutyStatus)
+		f.Where += "; " + c.dutyLimits()
+	}
 	extreme("top_kmh", "Highest speed", r.TopSpeed, 3.6, "km/h", 1)
 	extreme("low_v", "Lowest voltage", r.LowestV, 1, "V", 1)
-	extreme("high_v", "Highest voltage", r.HighestV, 1, "V", 1)
+	if f := extreme("high_v", "Highest voltage", r.HighestV, 1, "V", 1); r.HighestV != nil {
+		f.Status = judgeLogged(r.HighestV, c.voltStatus)
+		f.Where += "; " + c.voltLimits()
+	}
 	extreme("sag_v", "Worst sag within ten seconds", r.WorstSag, 1, "V", 1)
 	extreme("battery_a", "Most battery current", r.MostA, 1, "A", 1)
 	extreme("back_a", "Most current back", r.MostBackA, 1, "A", 1)
@@ -144,17 +150,6 @@ func (c *RideLogBody) figures() []logFigure {
 		add("steady", "Stretches at steady speed", float64(r.Stretches), "", 0)
 	}
 	return list
-}
-
-// reserveStatus judges a reserve as the plan does: with none left the nose drops.
-func reserveStatus(shift, wanted float64) limit.Status {
-	switch {
-	case shift <= 0:
-		return limit.Over
-	case shift < wanted:
-		return limit.Tight
-	}
-	return limit.Clear
 }
 
 // problems are what was wrong with the file, a line each.
@@ -200,25 +195,6 @@ func (c *RideLogBody) events() (list []logEvent) {
 			figure(e.Duty*100, "%", 0), figure(e.PackV, "V", 1), strconv.Itoa(e.Line), status})
 	}
 	return list
-}
-
-// eventsLine sums the events up.
-func (c *RideLogBody) eventsLine() string {
-	x := c.ride().Reserve
-	if x == nil {
-		return "Without speed and pack voltage the reserve cannot be told."
-	}
-	wanted, unit := c.P.Units.Figure(x.Wanted*1e3, "mm", 0)
-	wanted += " " + unit
-	switch {
-	case x.Met == 0:
-		return "The balance reserve never fell under the wanted " + wanted + "."
-	case x.Met > len(x.Events):
-		return strconv.Itoa(x.Met) + " times the balance reserve fell under the wanted " + wanted + ", for " + decimal(x.Under, 1) + " s in all; the worst " + strconv.Itoa(len(x.Events)) + ":"
-	case x.Met == 1:
-		return "Once the balance reserve fell under the wanted " + wanted + ":"
-	}
-	return strconv.Itoa(x.Met) + " times the balance reserve fell under the wanted " + wanted + ", for " + decimal(x.Under, 1) + " s in all:"
 }
 
 func (c *RideLogBody) columns() []ridelog.Column        { return c.l().layout.Columns }

@@ -183,7 +183,7 @@ func TestRideLogThatCannotBeRead(t *testing.T) {
 	p.ReadLogAgain()
 	p.CancelLog()
 	p.FitLog()
-	p.TurnBattery()
+	p.TurnSigns()
 	d.run()
 }
 
@@ -210,7 +210,7 @@ func TestRideLogTurnsTheBatteryAround(t *testing.T) {
 	d.run()
 	require.True(t, p.log.ride.SignDoubt)
 	assert.NotNil(t, find(show(t, p), attribute("name", "log-turn")))
-	p.TurnBattery()
+	p.TurnSigns()
 	d.run()
 	assert.False(t, p.log.ride.SignDoubt)
 }

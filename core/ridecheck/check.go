@@ -141,11 +141,14 @@ func (c *Checking) check(k *Measurement) Check {
 
 // reading is the standard uncertainty of a measurement: the stated one, or what is usual for instrument and conditions.
 func (c *Checking) reading(k *Measurement, at float64) float64 {
-	if k.Sigma > 0 {
-		return k.Sigma
-	}
 	info := k.Kind.Info()
 	sum := info.fixed*info.fixed + info.share*info.share*k.Value*k.Value
+	if k.Sigma > 0 {
+		sum = k.Sigma * k.Sigma
+		if !k.Bare {
+			return k.Sigma
+		}
+	}
 	for i := range info.unsure {
 		d := &info.unsure[i]
 		of := d.of(&k.At)

@@ -47,6 +47,8 @@ type Measurement struct {
 	// Sigma is the standard uncertainty of Value in its unit: of the instrument, the reading and the conditions together; 0 is what is
 	// usual for the kind.
 	Sigma float64
+	// Bare tells that a Sigma that is given is of the instrument and the reading alone: what is usual for the conditions comes on top.
+	Bare bool
 }
 
 // MaxMeasurements is how many measurements a fit takes; what comes after them is left out and said. A log brings steady stretches, each

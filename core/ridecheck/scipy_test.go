@@ -218,7 +218,7 @@ func reopen(t *testing.T, n int, c outside) *Fitting {
 	t.Helper()
 	var list []Measurement
 	for _, m := range c.Measured {
-		list = append(list, Measurement{m.Kind, m.Value, m.At, m.Sigma})
+		list = append(list, Measurement{Kind: m.Kind, Value: m.Value, At: m.At, Sigma: m.Sigma})
 	}
 	b := link.Decode(c.Link).Build
 	f := started(t, b, list)

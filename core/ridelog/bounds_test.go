@@ -26,7 +26,7 @@ func TestReadingsBearEachOtherOutWithinHalfASecond(t *testing.T) {
 	for i, v := range []float64{7, 7, 3, 7, 7} { // the first of equals counts
 		w.see(v, &Row{Time: float64(i) / 4}, i+2)
 	}
-	assert.Equal(t, Extreme{7, 0.25, 3}, *w.result(1))
+	assert.Equal(t, Extreme{Value: 7, At: 0.25, Line: 3}, *w.result(1))
 }
 
 func TestEventsOneSecondApartAreOne(t *testing.T) {

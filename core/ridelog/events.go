@@ -21,6 +21,7 @@ type Event struct {
 type Reserve struct {
 	Least  Extreme // m of shift
 	By     string  // how the torque taken is known, most of the time
+	Road   float64 // share of the moments whose torque is that of a level road: hills, starts and wind are not in them
 	Wanted float64 // m of shift
 	Events []Event // in the order of time
 	Met    int     // events there were; Events holds the worst of them
@@ -128,7 +129,11 @@ func (r *reserver) result() *Reserve {
 		return nil
 	}
 	out := &Reserve{Least: *least, Wanted: r.wanted, Events: r.list, Met: r.met, Under: r.under}
-	top := 0
+	top, all := 0, 0
+	for _, n := range r.ways {
+		all += n
+	}
+	out.Road = float64(r.ways[ByRoad]) / float64(all)
 	for _, by := range []string{ByPhase, ByPower, ByRoad} {
 		if r.ways[by] > top {
 			out.By, top = by, r.ways[by]

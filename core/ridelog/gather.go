@@ -23,6 +23,7 @@ type gather struct {
 	rest                                                                   [sagTime]float64 // highest V of each s, by s modulo sagTime
 	restOf                                                                 [sagTime]float64 // which s that is
 
+	signs   signs
 	plot    plotter
 	byDuty  dutyTable
 	block   blocks
@@ -48,6 +49,7 @@ func (g *gather) add(row *Row, line int) {
 	}
 	g.count(row)
 	g.extremes(row, line)
+	g.signs.add(row)
 	g.plot.add(row)
 	g.byDuty.add(row)
 	g.ohms.add(row)
@@ -72,6 +74,7 @@ func (g *gather) between(a, b *Row) {
 	if dt > gapS {
 		return
 	}
+	g.signs.between(a, b, dt)
 	if v := (a[Speed] + b[Speed]) / 2; !math.IsNaN(v) {
 		g.summed += v * dt
 		if v > walk {
@@ -150,7 +153,9 @@ func (g *gather) finish(r *Ride) {
 		r.Meters, r.ByCounter = g.counted, true
 	}
 	r.Out, r.Back, r.Charge, r.Powered = g.out, g.back, g.charge, g.powered
-	r.SignDoubt = r.Powered && r.Back > 1.2*r.Out
+	r.BatteryDoubt = r.Powered && r.Back > 1.2*r.Out
+	r.PhaseDoubt = g.signs.doubt(r.BatteryDoubt)
+	r.SignDoubt = r.BatteryDoubt || r.PhaseDoubt
 	r.TopSpeed, r.HighestDuty = g.speed.result(1), g.duty.result(1)
 	r.LowestV, r.HighestV, r.WorstSag = g.lowV.result(-1), g.highV.result(1), g.sag.result(1)
 	r.MostA, r.MostBackA, r.MostPhaseA = g.amps.result(1), g.backA.result(1), g.phase.result(1)

@@ -20,6 +20,7 @@ const (
 
 // Measurements turns a ride into what a ride check takes: duty and battery current of steady stretches, those of each speed that lasted
 // longest, and the pack's resistance. A change of speed left over in a stretch asks for as much as a slope does, and is told as one.
+// What speed, volts and wind leave open of a stretch is for the ride check to add, as for a reading by hand.
 func Measurements(r *Ride, b *ride.Board) []ridecheck.Measurement {
 	var list []ridecheck.Measurement
 	if x := r.Resistance; x != nil && x.RestV > 0 {
@@ -48,11 +49,11 @@ func Measurements(r *Ride, b *ride.Board) []ridecheck.Measurement {
 			phase := 1.5 * b.Drive.Motor.PolePairs * b.Drive.Motor.Flux
 			drop := b.Drive.Motor.Resistance * weight * doubt * b.Road.Tire.RollingRadius / phase * math.Sqrt(3) / s.PackV
 			sigma := math.Sqrt(s.DutySigma*s.DutySigma + dutyDoubt*dutyDoubt*s.Duty*s.Duty + drop*drop)
-			list = append(list, ridecheck.Measurement{Kind: ridecheck.Duty, Value: s.Duty, Sigma: sigma, At: at})
+			list = append(list, ridecheck.Measurement{Kind: ridecheck.Duty, Value: s.Duty, Sigma: sigma, Bare: true, At: at})
 		}
 		if !math.IsNaN(s.BatteryA) {
 			sigma := math.Sqrt(s.BatterySigma*s.BatterySigma + batteryDoubt*batteryDoubt*s.BatteryA*s.BatteryA + amps*amps)
-			list = append(list, ridecheck.Measurement{Kind: ridecheck.BatteryAmps, Value: s.BatteryA, Sigma: sigma, At: at})
+			list = append(list, ridecheck.Measurement{Kind: ridecheck.BatteryAmps, Value: s.BatteryA, Sigma: sigma, Bare: true, At: at})
 		}
 	}
 	return list

@@ -196,8 +196,16 @@ func TestPiecesMayEndAnywhere(t *testing.T) {
 // deep prints what pointers of a ride hide.
 func deep(r *Ride) string {
 	var s strings.Builder
-	for _, e := range []*Extreme{r.TopSpeed, r.HighestDuty, r.LowestV, r.HighestV, r.WorstSag, r.MostA, r.MostBackA, r.MostPhaseA, r.MotorC, r.ControllerC} {
+	list := []*Extreme{r.TopSpeed, r.HighestDuty, r.LowestV, r.HighestV, r.WorstSag, r.MostA, r.MostBackA, r.MostPhaseA, r.MotorC, r.ControllerC}
+	if r.Reserve != nil {
+		list = append(list, &r.Reserve.Least)
+	}
+	for _, e := range list {
 		if e != nil {
+			if e.Alone != nil {
+				fmt.Fprintf(&s, "%v ", *e.Alone)
+				e.Alone = nil
+			}
 			fmt.Fprintf(&s, "%v ", *e)
 		}
 	}

@@ -38,8 +38,9 @@ type Ride struct {
 	Plot  Plot
 	Speed []DutyAt // duty against speed
 
-	// SignDoubt tells that the battery's current seems to have its sign the other way round: more came back than went out.
-	SignDoubt bool
+	// SignDoubt tells that a current seems to have its sign the other way round: BatteryDoubt that more came back into the battery than went
+	// out, PhaseDoubt that phase current contradicts the battery's or, where that is not logged, braked more than it drove.
+	SignDoubt, BatteryDoubt, PhaseDoubt bool
 }
 
 // PerMeter is the energy per distance in J/m; ok is false where the log does not tell.
@@ -55,15 +56,19 @@ type Extreme struct {
 	Value float64
 	At    float64 // s
 	Line  int     // of the file
+	// Alone is a reading further out that no row beside it bears out: a spike of the logger, or a peak too short for its rate. nil where
+	// there is none.
+	Alone *Extreme
 }
 
 // beside is how near in time two readings bear each other out, s.
 const beside = 0.5
 
 // watch finds the highest of a row's figures. A reading counts as far as one beside it bears it out, so that a spoilt one does not make a
-// record; readings of a slow log, which have none beside them, count as they are.
+// record; readings of a slow log, which have none beside them, count as they are. The highest as it was read is kept beside it, in doubt.
 type watch struct {
 	top   *Extreme
+	read  Extreme // the highest, borne out or not
 	last  Extreme
 	has   bool
 	alone bool // nothing lies beside the last one so far
@@ -73,7 +78,10 @@ func (w *watch) see(v float64, row *Row, line int) {
 	if math.IsNaN(v) {
 		return
 	}
-	now := Extreme{v, row[Time], line}
+	now := Extreme{Value: v, At: row[Time], Line: line}
+	if !w.has || v > w.read.Value {
+		w.read = now
+	}
 	near := w.has && now.At-w.last.At <= beside
 	if near {
 		if w.last.Value < v {
@@ -109,5 +117,10 @@ func (w *watch) result(way float64) *Extreme {
 	if w.top == nil {
 		return nil
 	}
-	return &Extreme{way * w.top.Value, w.top.At, w.top.Line}
+	turned := func(e *Extreme) *Extreme { return &Extreme{Value: way * e.Value, At: e.At, Line: e.Line} }
+	out := turned(w.top)
+	if w.read.Value > w.top.Value {
+		out.Alone = turned(&w.read)
+	}
+	return out
 }
