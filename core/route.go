@@ -101,7 +101,7 @@ func (r *Report) NewRouteRiding(path *route.Path) *RouteRiding {
 	}
 	w := &RouteRiding{x: x, path: path, work: route.NewTraveler(rider, path)}
 	if km, low := r.Range.Km, r.Range.LowKm; km != nil && low != nil && *low > 0 {
-		w.more = max(0, *km / *low-1)
+		w.more = max(0, *km / *low - 1)
 	}
 	return w
 }
