@@ -49,7 +49,7 @@ var raisedBy = []caution{
 	{"clearance", "endz=-150", limit.Over, ""}, {"clearance", "endz=-75", limit.Tight, ""},
 	{"box-main", "boxl=225", limit.Over, "boxl=230"}, // 9 columns of 21.6 mm, two linings and 30 mm of room are 226.4 mm
 	{"box-second", "split=9 box2l=100", limit.Over, "split=9"},
-	{"settings", "coilmax=160 derate=100", limit.Tight, ""}, {"settings", "ovv=101", limit.Over, "ovv=90"},
+	{"settings", "coilmax=160 derate=100", limit.Tight, ""}, {"settings", "ovv=101", limit.Over, "ovv=77"}, {"settings", "ovv=90", limit.Tight, "ovv=77"},
 	{"no-reserve", "cruise=100", limit.Over, ""}, {"low-reserve", "shift=100", limit.Tight, ""}, {"over-ceiling", "shift=100", limit.Tight, ""},
 	{"no-range", "grade=-20", limit.Clear, ""}, {"range-cut-short", "vcut=64", limit.Tight, ""},
 	{"overspeed", "fw=100", limit.Over, ""},

@@ -2251,7 +2251,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgparent := vgn
 			_ = vgparent
 			if !c.failed() {
-				vgn = put(vgparent, "h1")
+				vgn = put(vgparent, "h1", "id", "offer-head", "tabindex", "-1")
 				content(vgn, c.title())
 			}
 			if c.failed() {
@@ -4309,16 +4309,18 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								}
 								vgn = put(vgparent, "p", "class", "help")
 								content(vgn, c.untouched())
-								vgn = put(vgparent, "p")
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-put")
-									on(vgn, "click", func(event vugu.DOMEvent) { c.P.PutFit() })
+								if c.demanding() == "" {
+									vgn = put(vgparent, "p")
 									{
 										vgparent := vgn
 										_ = vgparent
-										words(vgparent, "Put it into the build")
+										vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-put")
+										on(vgn, "click", func(event vugu.DOMEvent) { c.P.PutFit() })
+										{
+											vgparent := vgn
+											_ = vgparent
+											words(vgparent, "Put it into the build")
+										}
 									}
 								}
 							}
@@ -4355,7 +4357,7 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
-		vgn = put(vgparent, "summary")
+		vgn = put(vgparent, "summary", "id", "ride-log-head")
 		{
 			vgparent := vgn
 			_ = vgparent

@@ -296,6 +296,7 @@ func (p *Planner) ShowOffer() {
 	}
 	p.OpenOffer(text)
 	p.offered.own = true
+	p.Focus = "offer-head" // the view begins at its top, wherever the card was
 }
 
 // longAddress is where messengers begin to cut addresses.

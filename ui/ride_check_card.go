@@ -205,12 +205,12 @@ func (c *RideCheckBody) leftOut() (n int) {
 	return n
 }
 
-// manyDemanding is how many readings of more duty than the fitted plan has are no chance any more.
-const manyDemanding = 3
-
 // demanding warns where readings that were left out agree in this: the board needs more duty than the plan that was fitted without them.
 // They are the ones next to a fall, so the plan is not to be taken for what the board can do.
 func (c *RideCheckBody) demanding() string {
+	if !c.done() {
+		return ""
+	}
 	n, from := 0, math.Inf(1)
 	for _, r := range c.fit().Rows {
 		if r.Skipped == "" && r.Weight < doubted && r.Kind == rc.Duty && r.Value > r.After {
@@ -218,12 +218,12 @@ func (c *RideCheckBody) demanding() string {
 			from = math.Min(from, r.At.Speed)
 		}
 	}
-	if n < manyDemanding {
+	if n == 0 {
 		return ""
 	}
 	number, unit := c.P.Units.Figure(from*3.6, "km/h", 0)
-	return "Over: " + strconv.Itoa(n) + " readings from " + number + " " + unit + " on show more duty than the plan has after the fit, and were left out of it. " +
-		"That is where a board runs out of torque. Do not ride there, and put nothing in, until it is explained."
+	return "Over: from " + number + " " + unit + " on more duty was read than the plan has after the fit (" + counted(n, "reading") + "), so that was left out of it. " +
+		"There a board runs out of torque. Measure again, and do not ride there until it is explained; nothing can be put in so long."
 }
 
 // doubted is the weight below which a measurement has little part in the fit.

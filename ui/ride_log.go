@@ -53,6 +53,7 @@ func (p *Planner) PickLog() {
 // DropLog takes a log that was dropped on the page.
 func (p *Planner) DropLog(file *Source, why string) {
 	p.SetOpen(rideLogID, true)
+	p.Focus = "ride-log-head"
 	p.OpenLog(file, why)
 }
 

@@ -97,9 +97,9 @@ func TestBoardFromElsewhere(t *testing.T) {
 		{"fw", limit.Tight, 5, 20},       // 20 A with the voltage margin, 35 A without; 5/25 = 0.2
 		{"derate", limit.Tight, 20, 120}, // 120 °C at most; 20/140 = 0.143
 		{"coilmax", limit.Tight, 20, 130},
-		{"batt", limit.Tight, 4, 55},   // cells 70 A, 56 A with margin; 4/60 = 0.07
-		{"fwduty", limit.Tight, 2, 88}, // 93 − 5; 2/90 = 0.02
-		{"ovv", limit.Tight, 1, 97},    // 97 % of 100 V; 1/98 = 0.01
+		{"ovv", limit.Tight, 98 - 1.03*84, 86.5}, // 3 % above 84 V; 11.48/98 = 0.12
+		{"batt", limit.Tight, 4, 55},             // cells 70 A, 56 A with margin; 4/60 = 0.07
+		{"fwduty", limit.Tight, 2, 88},           // 93 − 5; 2/90 = 0.02
 		{"duty", limit.Clear, 0, 93},
 		{"ctrlt", "", 0, 85},
 	} {
@@ -120,7 +120,7 @@ func TestWhyHoldsTheNumbers(t *testing.T) {
 		"fw":    "Past what the voltage margin, or the motor's own flux, leaves. With the voltage margin asked for, the back-EMF of a lifted wheel allows 20 A. From 150 A on, more of it gains nothing (λ/L_d).",
 		"warn":  "It warns when nothing is left. The duty to stay under is 80 %, the highest is 93 %; 10 points between warning and the highest are wanted (common practice, no published source). At the cruise ceiling at low charge the duty is 74 %.",
 		"vcut":  "The cells are emptied past what they stand. Cells in series times 3 V make 60 V, times the empty 2.5 V 50 V. At the charge to turn home the pack shows 68 V at rest and at its lowest under load 62 V.",
-		"ovv":   "Too little is left for spikes and for the error of the measurement. The full pack is 84 V, the controller stands 100 V; 1 % above the one and 3 % below the other are wanted (common practice, no published source).",
+		"ovv":   "Braking may lift the cells far above their highest voltage, or too little is left for spikes and for the error of the measurement. The full pack is 84 V, the controller stands 100 V; 1 to 3 % above the one and 3 % below the other are wanted (common practice, no published source).",
 		"ctrlt": "Not entered. A usual begin is 85 °C, the most 110 °C (common practice, no published source).",
 		"vend":  "The cells are emptied past what they stand. Current falls from 49 V; the cells are empty at 50 V. 2 % between fall and end are wanted (common practice, no published source). The two ends pass each other, so no setting is clear with this build.",
 		"duty":  "Switches need time to rest, in which the currents are measured: 95 % leaves enough (common practice, no published source).",

@@ -56,7 +56,7 @@ func TestEveryEdge(t *testing.T) {
 		{"vend", "60", clear, 0, 60, []string{"vcut", "62"}},
 		// Full 84 V, 84.84 V with room to brake; 97 V of 100 V.
 		{"ovv", "83.9", over, -0.94, 85, nil}, {"ovv", "84", tight, -0.84, 85, nil}, {"ovv", "84.83", tight, -0.01, 85, nil}, {"ovv", "84.84", clear, 0, 84.84, nil}, {"ovv", "84.85", clear, 0, 84.85, nil},
-		{"ovv", "97", clear, 0, 97, nil}, {"ovv", "97.01", tight, 0.01, 97, nil}, {"ovv", "100", tight, 3, 97, nil}, {"ovv", "100.1", over, 3.1, 97, nil},
+		{"ovv", "86.52", clear, 0, 86.52, nil}, {"ovv", "86.53", tight, 0.01, 86.5, nil}, {"ovv", "100", tight, 13.48, 86.5, nil}, {"ovv", "100.1", over, 13.58, 86.5, nil},
 		// Ends at 130 °C: falls 10 K below. Ends at 150 °C: falls from 120 °C.
 		{"derate", "120", clear, 0, 120, nil}, {"derate", "120.1", tight, 0.1, 120, nil}, {"derate", "129.9", tight, 9.9, 120, nil}, {"derate", "130", over, 10, 120, nil}, {"derate", "130.1", over, 10.1, 120, nil},
 		{"derate", "110", clear, 0, 110, []string{"coilmax", "120"}}, {"derate", "110.1", tight, 0.1, 110, []string{"coilmax", "120"}},
@@ -80,7 +80,7 @@ func TestBandsOfTheRow(t *testing.T) {
 	for key, want := range map[string][4]*float64{
 		"phase": {nil, ptr(110), ptr(144), ptr(180)}, "batt": {nil, ptr(45), ptr(56), ptr(70)}, "regen": {nil, ptr(18), ptr(32.4), ptr(40.5)},
 		"fw": {nil, nil, ptr(20), ptr(35)}, "fwduty": {nil, nil, ptr(90), nil}, "duty": {nil, nil, ptr(95), ptr(100)}, "warn": {nil, nil, ptr(80), ptr(95)},
-		"vcut": {ptr(50), ptr(60), ptr(62), ptr(84)}, "vend": {ptr(50), ptr(50), ptr(58.8), ptr(60)}, "ovv": {ptr(84), ptr(84.84), ptr(97), ptr(100)},
+		"vcut": {ptr(50), ptr(60), ptr(62), ptr(84)}, "vend": {ptr(50), ptr(50), ptr(58.8), ptr(60)}, "ovv": {ptr(84), ptr(84.84), ptr(86.52), ptr(100)},
 		"derate": {nil, nil, ptr(120), ptr(130)}, "coilmax": {nil, nil, ptr(130), ptr(180)}, "ctrlt": {nil, nil, ptr(85), ptr(110)},
 	} {
 		r := row(t, key, b, facts())
@@ -90,7 +90,7 @@ func TestBandsOfTheRow(t *testing.T) {
 
 // What was not entered is told what it should be, and judged in no way.
 func TestNotEntered(t *testing.T) {
-	for key, should := range map[string]float64{"warn": 74, "vcut": 60, "vend": 50, "ovv": 97, "ctrlt": 85} {
+	for key, should := range map[string]float64{"warn": 74, "vcut": 60, "vend": 50, "ovv": 86.5, "ctrlt": 85} {
 		r := row(t, key, with(t, "s", "20"), facts())
 		assert.Nil(t, r.Has, key)
 		assert.Empty(t, r.Status, key)

@@ -44,16 +44,19 @@ func endBand(d *board) band {
 	return k
 }
 
-// overVoltageBand lies between the full pack, which must still be able to brake, and what the controller stands.
+// cellRoom is how far above the full pack braking may lift the voltage for moments, the pack's own resistance included.
+const cellRoom = 0.03
+
+// overVoltageBand lies between the full pack, which must still be able to brake, and what cells and controller stand.
 func overVoltageBand(d *board) band {
 	k := newBand(voltStep)
 	stands := d.p.Controller.AbsoluteV
 	k.limitLow, k.low = d.f.FullV, (1+brakeRoom)*d.f.FullV
-	k.high, k.limitHigh = (1-meterRoom)*stands, stands
+	k.high, k.limitHigh = min((1-meterRoom)*stands, (1+cellRoom)*d.f.FullV), stands
 	k.farBelow = "The full pack is above it: the controller refuses to start, or cannot brake at all."
 	k.below = "Braking on a full pack is cut."
-	k.above = "Too little is left for spikes and for the error of the measurement."
+	k.above = "Braking may lift the cells far above their highest voltage, or too little is left for spikes and for the error of the measurement."
 	k.farAbove = "The controller does not stand this."
-	k.basis = "The full pack is " + say(d.f.FullV, "V") + ", the controller stands " + say(stands, "V") + "; 1 % above the one and 3 % below the other are wanted (common practice, no published source)."
+	k.basis = "The full pack is " + say(d.f.FullV, "V") + ", the controller stands " + say(stands, "V") + "; 1 to 3 % above the one and 3 % below the other are wanted (common practice, no published source)."
 	return k
 }
