@@ -1278,6 +1278,7 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section find"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", findID)
 	flag(vgn, "open", c.P.IsOpen(findID))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(findID, event.PropBool("target", "open")) })
 	{
@@ -2119,7 +2120,7 @@ func (c *MethodCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgparent := vgn
 		_ = vgparent
 		vgn = put(vgparent, "summary")
-		markup(vgn, vugu.HTML("\x3Ch2\x3EHow it is worked out\x3C/h2\x3E\x3Cspan class=\"brief\"\x3Eevery equation and its source\x3C/span\x3E"))
+		markup(vgn, vugu.HTML("\x3Ch2\x3EHow it is worked out\x3C/h2\x3E\x3Cspan class=\"brief\"\x3Eequations, sources\x3C/span\x3E"))
 		if c.P.IsOpen(methodID) {
 			vgn = put(vgparent, "div")
 			{
@@ -2802,6 +2803,7 @@ func (c *PriceList) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "prices"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section prices saved"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", pricesID)
 	flag(vgn, "open", c.P.IsOpen(pricesID))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(pricesID, event.PropBool("target", "open")) })
 	{
@@ -3137,6 +3139,7 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "quote"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section quote saved"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", quoteID)
 	flag(vgn, "open", c.P.IsOpen(quoteID))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(quoteID, event.PropBool("target", "open")) })
 	{
@@ -3996,6 +3999,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "ride-check"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section ridecheck"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", rideCheckID)
 	flag(vgn, "open", c.open())
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(rideCheckID, event.PropBool("target", "open")) })
 	{
@@ -4972,39 +4976,51 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[FindBuilds](vgin, 0xD15C9DAC5D5AEE4, vgiterkey)
-					vgcomp.P = c.P
-					vgn = nest(vgout, vgparent, vgcomp)
-				}
-				{
-					vgcomp := component[RideCheck](vgin, 0xB690CCF7A1E28D6D, vgiterkey)
-					vgcomp.P = c.P
-					vgn = nest(vgout, vgparent, vgcomp)
-				}
-				{
 					vgcomp := component[Card](vgin, 0x1A5CF6F08C0D05AC, vgiterkey)
+					vgcomp.Name = findID
+					vgcomp.Of = c.card(findID)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[Card](vgin, 0xB51B21D6D2992984, vgiterkey)
+					vgcomp.Name = rideCheckID
+					vgcomp.Of = c.card(rideCheckID)
+					vgcomp.P = c.P
+					vgn = nest(vgout, vgparent, vgcomp)
+				}
+				{
+					vgcomp := component[Card](vgin, 0x354C8DE6E6B8B13, vgiterkey)
 					vgcomp.Name = rideLogID
 					vgcomp.Of = c.card(rideLogID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[RouteCard](vgin, 0xF91B7BFAD0AB465E, vgiterkey)
+					vgcomp := component[Card](vgin, 0x7C0418DA4C563910, vgiterkey)
+					vgcomp.Name = routeID
+					vgcomp.Of = c.card(routeID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[PriceList](vgin, 0xB27201EAF54480CE, vgiterkey)
+					vgcomp := component[Card](vgin, 0xC35DCD92BF921932, vgiterkey)
+					vgcomp.Name = pricesID
+					vgcomp.Of = c.card(pricesID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[QuoteCard](vgin, 0x290EB365D8B5F31A, vgiterkey)
+					vgcomp := component[Card](vgin, 0xA918AEFC2AA59810, vgiterkey)
+					vgcomp.Name = quoteID
+					vgcomp.Of = c.card(quoteID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
 				{
-					vgcomp := component[ShareCard](vgin, 0x9CED9DC455BD3CB6, vgiterkey)
+					vgcomp := component[Card](vgin, 0xE63AEF5D801745FF, vgiterkey)
+					vgcomp.Name = shareID
+					vgcomp.Of = c.card(shareID)
 					vgcomp.P = c.P
 					vgn = nest(vgout, vgparent, vgcomp)
 				}
@@ -5061,6 +5077,7 @@ func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "id", Val: "route"}, vugu.VGAttribute{Namespace: "", Key: "class", Val: "card section route"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", routeID)
 	flag(vgn, "open", c.of.open)
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(routeID, event.PropBool("target", "open")) })
 	{
@@ -5680,6 +5697,7 @@ func (c *ShareCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	var vgn *vugu.VGNode
 	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "details", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "card section share"}}}
 	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "data-sight", shareID)
 	flag(vgn, "open", c.P.IsOpen(shareID))
 	on(vgn, "toggle", func(event vugu.DOMEvent) { c.P.SetOpen(shareID, event.PropBool("target", "open")) })
 	{

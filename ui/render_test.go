@@ -21,14 +21,16 @@ import (
 )
 
 // show renders the whole page to HTML and reads that back.
-func show(t require.TestingT, p *Planner) *html.Node {
+func show(t require.TestingT, p *Planner) *html.Node { return draw(t, &Root{P: p}) }
+
+func draw(t require.TestingT, root vugu.Builder) *html.Node {
 	var out bytes.Buffer
 	env, err := vugu.NewBuildEnv()
 	require.NoError(t, err)
-	require.NoError(t, staticrender.New(&out).Render(env.RunBuild(&Root{P: p})))
-	root, err := html.Parse(&out)
+	require.NoError(t, staticrender.New(&out).Render(env.RunBuild(root)))
+	page, err := html.Parse(&out)
 	require.NoError(t, err)
-	return root
+	return page
 }
 
 // unfold opens every fold among the results.

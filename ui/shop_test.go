@@ -8,8 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/vugu/html"
-	"github.com/vugu/vugu"
-	"github.com/vugu/vugu/staticrender"
 
 	"headroom/core/money"
 	"headroom/core/preview"
@@ -19,13 +17,7 @@ import (
 
 // page renders what the program draws, the planner or a preview.
 func page(t require.TestingT, p *Planner) *html.Node {
-	var out bytes.Buffer
-	env, err := vugu.NewBuildEnv()
-	require.NoError(t, err)
-	require.NoError(t, staticrender.New(&out).Render(env.RunBuild(&Page{P: p})))
-	root, err := html.Parse(&out)
-	require.NoError(t, err)
-	return root
+	return draw(t, &Page{P: p})
 }
 
 // shopping is a planner whose device keeps what it is given.

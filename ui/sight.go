@@ -101,13 +101,19 @@ func (c *Card) Build(in *vugu.BuildIn) *vugu.BuildOut {
 func (c *Root) card(name string) vugu.Builder {
 	if c.cards == nil {
 		c.cards = map[string]vugu.Builder{
-			pathID:     &CurrentPath{P: c.P},
-			settingsID: &SettingsCheck{P: c.P},
-			fuseID:     &FuseCard{P: c.P},
-			compareID:  &Compare{P: c.P},
-			boxesID:    &BoxesView{P: c.P},
-			sideID:     &SideView{P: c.P},
-			rideLogID:  &RideLog{P: c.P},
+			pathID:      &CurrentPath{P: c.P},
+			settingsID:  &SettingsCheck{P: c.P},
+			fuseID:      &FuseCard{P: c.P},
+			compareID:   &Compare{P: c.P},
+			boxesID:     &BoxesView{P: c.P},
+			sideID:      &SideView{P: c.P},
+			rideCheckID: &RideCheck{P: c.P},
+			routeID:     &RouteCard{P: c.P},
+			pricesID:    &PriceList{P: c.P},
+			quoteID:     &QuoteCard{P: c.P},
+			shareID:     &ShareCard{P: c.P},
+			findID:      &FindBuilds{P: c.P},
+			rideLogID:   &RideLog{P: c.P},
 		}
 		for i := range sectionIDs {
 			of := &Readouts{P: c.P, Index: i}

@@ -15,7 +15,7 @@ func openDesk(planner *ui.Planner, store store, render func()) error {
 	planner.OnKeep = func(name, text string) error { return store.keep(kept+name, text) }
 	planner.OnSave = saveFile
 	planner.Recall(func(name string) string { return store.get(kept + name) })
-	planner.OnPick = (&picker{render: render}).pick
+	planner.OnPick = pickTexts(&chooser{}, render)
 	planner.OnCopyText = func(text string, done func(ok bool)) {
 		copyText(text, func(_ string, ok bool) {
 			done(ok)

@@ -41,7 +41,7 @@ func takeDrops(planner *ui.Planner, logs *sources, render func()) error {
 		}
 		logs.open = planner.DropLog
 		if err := logs.openFile(file); err != nil {
-			logs.refuse()
+			logs.refuse(notHanded)
 		}
 	})
 }

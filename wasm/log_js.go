@@ -10,8 +10,7 @@ import (
 type sources struct {
 	planner *ui.Planner
 	render  func()
-	input   safejs.Value
-	made    bool
+	chooser chooser
 	open    func(*ui.Source, string)
 
 	buffer []byte
@@ -30,69 +29,21 @@ func openSources(planner *ui.Planner, render func()) (s *sources, err error) {
 		return nil, err
 	}
 	if s.failed, err = safejs.FuncOf(func(safejs.Value, []safejs.Value) any {
-		s.give(nil, "the browser did not hand it over.")
+		s.give(nil, notHanded)
 		return nil
 	}); err != nil {
 		return nil, err
 	}
 	planner.OnOpen = func(accept string, open func(*ui.Source, string)) {
 		s.open = open
-		if err := s.ask(accept); err != nil {
-			s.refuse()
-		}
+		s.chooser.ask(accept, s.openFile, s.refuse)
 	}
 	return s, nil
 }
 
-func (s *sources) refuse() {
-	s.open(nil, "this browser opens no files here.")
+func (s *sources) refuse(why string) {
+	s.open(nil, why)
 	s.render()
-}
-
-func (s *sources) ask(accept string) error {
-	if !s.made {
-		input, err := makeElement("input")
-		if err != nil {
-			return err
-		}
-		if err := input.Set("type", "file"); err != nil {
-			return err
-		}
-		err = listen(input, "change", func() {
-			if err := s.first(input); err != nil {
-				s.refuse()
-			}
-		})
-		if err != nil {
-			return err
-		}
-		s.input, s.made = input, true
-	}
-	// So that the same file can be picked again after it has been changed.
-	if err := s.input.Set("value", ""); err != nil {
-		return err
-	}
-	if err := s.input.Set("accept", accept); err != nil {
-		return err
-	}
-	_, err := s.input.Call("click")
-	return err
-}
-
-// first opens the file that was picked.
-func (s *sources) first(holder safejs.Value) error {
-	files, err := holder.Get("files")
-	if err != nil {
-		return err
-	}
-	file, err := files.Index(0)
-	if err != nil {
-		return err
-	}
-	if !isObject(file) {
-		return nil // picking was given up
-	}
-	return s.openFile(file)
 }
 
 // openFile hands a file to whoever asked for one.
@@ -108,7 +59,7 @@ func (s *sources) openFile(file safejs.Value) error {
 	s.open(&ui.Source{Name: textOf(file, "name"), Bytes: int(bytes), Read: func(from, n int, take func([]byte, string) bool) {
 		s.take = take
 		if err := s.read(file, from, n); err != nil {
-			s.give(nil, "the browser did not hand it over.")
+			s.give(nil, notHanded)
 		}
 	}}, "")
 	s.render()
@@ -131,7 +82,7 @@ func (s *sources) read(file safejs.Value, from, n int) error {
 func (s *sources) hand(content safejs.Value) {
 	piece, err := s.bytes(content)
 	if err != nil {
-		s.give(nil, "the browser did not hand it over.")
+		s.give(nil, notHanded)
 		return
 	}
 	s.give(piece, "")

@@ -6,66 +6,58 @@ import (
 	"headroom/ui"
 )
 
-// picker lets a person pick a file and reads it.
-type picker struct {
-	render func()
-	asked  ui.Pick // the last
-	input  safejs.Value
-	made   bool
-}
-
 const notHanded = "the browser did not hand it over."
 
-// pick must be called within a click.
-func (p *picker) pick(asked ui.Pick) {
-	p.asked = asked
-	if err := p.ask(); err != nil {
-		p.fail("this browser opens no files here.")
+// chooser is a file input that is never on the page.
+type chooser struct {
+	input safejs.Value
+	made  bool
+	take  func(file safejs.Value) error // of the last asking
+	fail  func(why string)
+}
+
+// ask has a person pick one file; it must be called within a click. take gets the file, fail in words why there is none.
+func (c *chooser) ask(accept string, take func(file safejs.Value) error, fail func(why string)) {
+	c.take, c.fail = take, fail
+	if err := c.open(accept); err != nil {
+		fail("this browser opens no files here.")
 	}
 }
 
-func (p *picker) done(name, text, failure string) {
-	p.asked.Done(name, text, failure)
-	p.render()
-}
-
-func (p *picker) fail(why string) { p.done("", "", why) }
-
-func (p *picker) ask() error {
-	if !p.made {
-		if err := p.make(); err != nil {
+func (c *chooser) open(accept string) error {
+	if !c.made {
+		if err := c.make(); err != nil {
 			return err
 		}
-		p.made = true
+		c.made = true
 	}
 	// So that the same file can be picked again after it has been changed.
-	if err := p.input.Set("value", ""); err != nil {
+	if err := c.input.Set("value", ""); err != nil {
 		return err
 	}
-	if err := p.input.Set("accept", p.asked.Accept); err != nil {
+	if err := c.input.Set("accept", accept); err != nil {
 		return err
 	}
-	_, err := p.input.Call("click")
+	_, err := c.input.Call("click")
 	return err
 }
 
-// make makes the one input that all picking goes through; it is never on the page.
-func (p *picker) make() (err error) {
-	if p.input, err = makeElement("input"); err != nil {
+func (c *chooser) make() (err error) {
+	if c.input, err = makeElement("input"); err != nil {
 		return err
 	}
-	if err := p.input.Set("type", "file"); err != nil {
+	if err := c.input.Set("type", "file"); err != nil {
 		return err
 	}
-	return listen(p.input, "change", func() {
-		if err := p.read(); err != nil {
-			p.fail(notHanded)
+	return listen(c.input, "change", func() {
+		if err := c.picked(); err != nil {
+			c.fail(notHanded)
 		}
 	})
 }
 
-func (p *picker) read() error {
-	files, err := p.input.Get("files")
+func (c *chooser) picked() error {
+	files, err := c.input.Get("files")
 	if err != nil {
 		return err
 	}
@@ -76,7 +68,19 @@ func (p *picker) read() error {
 	if !isObject(file) {
 		return nil // picking was given up
 	}
-	return readText(file, p.asked.MaxBytes, p.done)
+	return c.take(file)
+}
+
+// pickTexts gives a planner's wish for a text file to the chooser.
+func pickTexts(c *chooser, render func()) func(ui.Pick) {
+	return func(asked ui.Pick) {
+		done := func(name, text, failure string) {
+			asked.Done(name, text, failure)
+			render()
+		}
+		c.ask(asked.Accept, func(file safejs.Value) error { return readText(file, asked.MaxBytes, done) },
+			func(why string) { done("", "", why) })
+	}
 }
 
 // readText reads a file that a person handed over as text, and says in words where it is not read.

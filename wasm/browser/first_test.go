@@ -76,7 +76,7 @@ func TestFirstViewIsWhatTheProgramDraws(t *testing.T) {
 					assert.Equal(t, first, value, key)
 				}
 			}
-			assert.Zero(t, pagetest.Eval[float64](tab, "self.moved"), "what is being read stays where it is")
+			assert.Zero(t, pagetest.Eval[float64](tab, "self.moved"), "what is being read stays where it is: %q", pagetest.Eval[[]string](tab, "self.shifts || []"))
 			assert.False(t, pagetest.Eval[bool](tab, `document.getElementById('app').hasAttribute('aria-busy') || Boolean(document.querySelector('#app :is([inert], :disabled)'))`))
 		})
 	}
