@@ -122,7 +122,7 @@
 		const [bytes] = await Promise.all(inside ? [unpack()]
 			: [download(PROGRAM, showProgress), ...['wasm_exec.js', 'page.js'].filter((path) => build.files[path]).map(script)]);
 		const program = await compile(bytes);
-		self.headroomBoot.thread = (share) => thread(program, share);
+		self.headroomBoot.thread = (share, file) => thread(program, share, file);
 		part('boot-words').textContent = 'Starting the planner';
 		const go = new self.Go();
 		// A frame leaves some 700 kB behind. Collecting less often costs a few megabytes and takes a third off the time of a frame.
@@ -132,9 +132,9 @@
 		throw new Trouble('The planner stopped.', 'This is a fault in the planner. Start it again; the build is kept.');
 	}
 
-	// thread starts the program once more beside the page, with a share of a search. It is compiled already; a page that is one
+	// thread starts the program once more beside the page, with a share of some work. It is compiled already; a page that is one
 	// file has the scripts of the thread in itself.
-	function thread(program, share) {
+	function thread(program, share, file) {
 		let address = 'thread.js';
 		if (inside) {
 			const text = `${part('runtime').textContent}\n${part('thread').textContent}`;
@@ -142,7 +142,7 @@
 		}
 		const worker = new Worker(address);
 		if (inside) setTimeout(() => URL.revokeObjectURL(address), 60000);
-		worker.postMessage({ program, share });
+		worker.postMessage({ program, share, file });
 		return worker;
 	}
 

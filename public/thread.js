@@ -1,13 +1,14 @@
-// Runs the planner's program beside the page, in a thread of its own, with a share of a search. The page sends the program,
-// compiled; main_js.go finds the share and answers the page itself.
+// Runs the planner's program beside the page, in a thread of its own, with a share of some work: of a search, or a ride log
+// and the file itself. The page sends the program, compiled; threads_js.go finds the share and answers the page itself.
 'use strict';
 
 self.onmessage = async ({ data }) => {
 	if (!self.Go) importScripts('wasm_exec.js');
 	self.headroomShare = data.share;
+	self.headroomFile = data.file;
 	const go = new self.Go();
 	go.exit = (code) => {
-		if (code !== 0) setTimeout(() => { throw new Error(`the search ended with ${code}`); }); // the page hears of it
+		if (code !== 0) setTimeout(() => { throw new Error(`a thread ended with ${code}`); }); // the page hears of it
 	};
 	const instance = await WebAssembly.instantiate(data.program, go.importObject);
 	await go.run(instance);

@@ -20,7 +20,7 @@ type desk struct {
 	// OnCopyText puts a text on the clipboard and says whether that went well.
 	OnCopyText func(text string, done func(ok bool))
 	// OnFind starts programs beside the page that search, and says how many shares they take; 0 where there can be none. What they tell comes
-	// through TakeNews. OnFindStop ends them.
+	// through TakeFindNews. OnFindStop ends them.
 	OnFind     func(FindOrder) int
 	OnFindStop func()
 }

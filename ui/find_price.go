@@ -4,16 +4,21 @@ import (
 	"math"
 
 	"headroom/core/build"
+	"headroom/core/price"
 	"headroom/core/quote"
 )
 
 // pricer tells what a build costs the customer in all, by the price list and the quote's settings, in hundredths of the currency; nil where
 // there is no list. ok is false where something of the build has no price.
 func (p *Planner) pricer() func(b *build.Build) (hundredths int64, ok bool) {
-	if len(p.prices.list) == 0 {
+	return pricerOf(p.prices.list, p.quoting.now())
+}
+
+func pricerOf(list price.List, by *quote.Settings) func(b *build.Build) (hundredths int64, ok bool) {
+	if len(list) == 0 {
 		return nil
 	}
-	list, settings := p.prices.list, *p.quoting.now()
+	settings := *by
 	scale := math.Pow(10, float64(2-settings.Money().Digits))
 	return func(b *build.Build) (int64, bool) {
 		parts := b.Parts()

@@ -6,7 +6,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	finds "headroom/core/find"
 	"headroom/core/link"
+	"headroom/core/money"
 )
 
 func TestSearchAndQuoteNameTheSamePrice(t *testing.T) {
@@ -32,4 +34,45 @@ func TestSearchAndQuoteNameTheSamePrice(t *testing.T) {
 	}
 	p.ClearPrices()
 	assert.Nil(t, p.pricer())
+}
+
+// A search beside the page knows the page's prices: it finds the same builds at the same prices.
+func TestPricesGoWithTheOrder(t *testing.T) {
+	answer := func(apart bool) []finds.Found {
+		p := wishing(t, findSmall)
+		p.DemoPrices()
+		p.quoting.now().Markup = 12 * money.One
+		if !apart {
+			p.StartFind()
+			worked(p)
+			return p.finds.run.result().Found
+		}
+		var news []byte
+		p.OnFind = func(o FindOrder) int {
+			o.Shards = 1
+			share, err := ReadShare((&Share{Find: &o}).Bytes())
+			require.NoError(t, err)
+			search, err := share.Find.Search()
+			require.NoError(t, err)
+			for search.Step(1e6) {
+			}
+			r := search.Result()
+			news = (&FindNews{Tally: search.Tally(), Result: &r, Done: true}).Bytes()
+			return 1
+		}
+		p.StartFind()
+		require.True(t, p.TakeFindNews(news))
+		require.False(t, p.Searching())
+		return p.finds.run.result().Found
+	}
+	here, apart := answer(false), answer(true)
+	require.NotEmpty(t, here)
+	priced := 0
+	for i := range here {
+		if here[i].Price != nil {
+			priced++
+		}
+	}
+	require.NotZero(t, priced)
+	assert.Equal(t, here, apart)
 }

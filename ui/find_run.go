@@ -1,35 +1,43 @@
 package ui
 
 import (
-	"encoding/json"
 	"slices"
 	"strconv"
 
 	"headroom/core/build"
 	finds "headroom/core/find"
 	"headroom/core/link"
+	"headroom/core/price"
+	"headroom/core/quote"
+	"headroom/ui/internal/parcel"
 )
 
 // FindOrder is one share of a search, for a program beside the page.
 type FindOrder struct {
-	Link   string `json:"link"` // of the board that everything else is taken from
-	Wishes string `json:"wishes"`
-	Shard  int    `json:"shard"`
-	Shards int    `json:"shards"`
+	Link   string // of the board that everything else is taken from
+	Wishes string
+	Shard  int
+	Shards int
+	Prices price.List // empty where there is none
+	Quote  quote.Settings
 }
 
 // FindNews is what such a program tells: how far it is, and what it has found whenever that has changed.
 type FindNews struct {
-	Shard  int           `json:"shard"`
-	Tally  finds.Tally   `json:"tally"`
-	Result *finds.Result `json:"result,omitempty"`
-	Done   bool          `json:"done"`
+	Shard  int
+	Tally  finds.Tally
+	Result *finds.Result // nil where nothing was found since the last
+	Done   bool
 }
+
+// Bytes is the news as it crosses to the page.
+func (n *FindNews) Bytes() []byte { return parcel.Pack(*n) }
 
 // Search begins the search that an order asks for.
 func (o *FindOrder) Search() (*finds.Search, error) {
 	l := link.Decode(o.Link)
 	t, _ := finds.Read(l.Build, o.Wishes) // read here before, so nothing is wrong with them
+	t.Price = pricerOf(o.Prices, &o.Quote)
 	return finds.NewSearch(t, o.Shard, o.Shards)
 }
 
@@ -65,9 +73,9 @@ func (p *Planner) StartFind() {
 	}
 	f.rows, f.at = findFirst, 0
 	f.run = &findRun{base: p.Build, text: f.text()}
-	// A price list stays with the page.
-	if p.OnFind != nil && p.pricer() == nil {
-		if shards := p.OnFind(FindOrder{Link: link.Encode(&p.Build, nil), Wishes: f.text()}); shards > 0 {
+	if p.OnFind != nil {
+		order := FindOrder{Link: link.Encode(&p.Build, nil), Wishes: f.text(), Prices: p.prices.list, Quote: *p.quoting.now()}
+		if shards := p.OnFind(order); shards > 0 {
 			f.run.parts, f.run.done = make([]finds.Result, shards), make([]bool, shards)
 			return
 		}
@@ -87,8 +95,8 @@ func (p *Planner) findHere(task finds.Task) {
 	f.run.parts[0] = search.Result()
 }
 
-// TakeNews takes what a program beside the page tells; ok is false where nobody waits for it.
-func (p *Planner) TakeNews(text string) (ok bool) {
+// TakeFindNews takes what a program beside the page tells; ok is false where nobody waits for it.
+func (p *Planner) TakeFindNews(b []byte) (ok bool) {
 	defer func() {
 		if v := recover(); v != nil {
 			p.finds.run = nil
@@ -101,7 +109,7 @@ func (p *Planner) TakeNews(text string) (ok bool) {
 		return false
 	}
 	var news FindNews
-	if err := json.Unmarshal([]byte(text), &news); err != nil || news.Shard < 0 || news.Shard >= len(r.parts) {
+	if err := parcel.Unpack(b, &news); err != nil || news.Shard < 0 || news.Shard >= len(r.parts) {
 		p.FindBroke()
 		return false
 	}

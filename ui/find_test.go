@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"encoding/json"
 	"strings"
 	"testing"
 
@@ -161,9 +160,7 @@ func TestNewsFromBesideThePage(t *testing.T) {
 	}
 	for _, n := range news {
 		assert.True(t, p.Searching())
-		text, err := json.Marshal(n)
-		require.NoError(t, err)
-		assert.True(t, p.TakeNews(string(text)))
+		assert.True(t, p.TakeFindNews(n.Bytes()))
 	}
 	assert.False(t, p.Searching())
 	q := wishing(t, findSmall)
@@ -175,7 +172,7 @@ func TestNewsFromBesideThePage(t *testing.T) {
 		assert.Equal(t, want.Found[i].Link, got.Found[i].Link)
 	}
 	assert.Equal(t, want.Tally.Examined(), got.Tally.Examined())
-	assert.False(t, p.TakeNews("{}"), "nobody waits")
+	assert.False(t, p.TakeFindNews(news[0].Bytes()), "nobody waits")
 
 	p.StartFind()
 	p.StopFind()
@@ -183,7 +180,7 @@ func TestNewsFromBesideThePage(t *testing.T) {
 	assert.Contains(t, p.findWords(), "Stopped")
 
 	p.StartFind()
-	assert.False(t, p.TakeNews("not json"))
+	assert.False(t, p.TakeFindNews([]byte("no news")))
 	assert.True(t, p.HasWork(), "what beside the page cannot do, the page does")
 	worked(p)
 	assert.Len(t, p.finds.run.result().Found, len(want.Found))

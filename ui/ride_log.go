@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"headroom/core/build"
+	"headroom/core/link"
 	"headroom/core/ridelog"
 )
 
@@ -14,14 +15,19 @@ type Source struct {
 	// Read has n bytes from a place handed to take, later and once: the bytes, which are take's only until it returns, or in words why there
 	// are none. take says whether there is something new to show.
 	Read func(from, n int, take func(piece []byte, why string) (show bool))
+	// Apart has a program beside the page read all of it, whose words come through TakeLogNews and LogBroke, and returns what ends that
+	// program; nil where there can be none. It may itself be nil.
+	Apart func(LogOrder) (stop func())
 }
 
 // rideLog is a log as far as it has been read. Only what was made of it is kept, neither its rows nor, across visits, anything.
 type rideLog struct {
 	file    *Source
-	turn    int // counts readings; pieces of one that was given up are dropped
-	reader  *ridelog.Reader
-	done    int // bytes read
+	turn    int             // counts readings; pieces of one that was given up are dropped
+	reader  *ridelog.Reader // in the page's own thread
+	stop    func()          // ends the program beside the page that reads; nil where there is none
+	guided  *ridelog.Layout // the columns that it is read with; nil: guessed
+	done    int             // bytes read
 	percent int
 	reading bool
 
@@ -76,8 +82,24 @@ func (p *Planner) readLog(layout *ridelog.Layout) {
 	l := &p.log
 	l.turn++
 	l.said, l.done, l.percent, l.reading, l.of, l.fullV = "", 0, 0, true, p.Build, p.Report.Pack.FullV
-	l.reader = ridelog.NewReader(ridelog.Settings{Layout: layout, Model: ridelog.NewModel(p.Report.Board()), Wanted: p.Build.Shift})
+	l.guided = layout
 	l.rev++
+	if !p.readApart(layout) {
+		p.readHere()
+	}
+}
+
+// readHere reads between the frames.
+func (p *Planner) readHere() {
+	l := &p.log
+	o := LogOrder{Link: link.Encode(&l.of, nil), Layout: l.guided}
+	reader, err := o.Reader()
+	if err != nil {
+		l.reading = false
+		p.Fail(err)
+		return
+	}
+	l.reader = reader
 	p.readOn(l.turn)
 }
 
@@ -95,24 +117,39 @@ func (p *Planner) readOn(turn int) {
 			}
 		}()
 		if why != "" || len(piece) == 0 && l.done < l.file.Bytes {
-			l.reading = false
-			l.said = "The file could not be read to its end: " + orElse(why, "it has changed.")
-			l.rev++
+			p.brokeOff(orElse(why, FileChanged))
 			return true
 		}
 		l.reader.Feed(piece)
-		if l.done += len(piece); l.done < l.file.Bytes {
-			before := l.percent
-			l.percent = int(100 * float64(l.done) / float64(l.file.Bytes))
+		if done := l.done + len(piece); done < l.file.Bytes {
+			show = l.at(done)
 			p.readOn(turn)
-			if show = l.percent/2 != before/2; show {
-				l.rev++
-			}
 			return show
 		}
-		p.finishLog()
+		p.finishLog(l.reader.Finish())
 		return true
 	})
+}
+
+// FileChanged says why a file ends before it should.
+const FileChanged = "it has changed."
+
+// at notes how far it is; show says whether that is to be shown.
+func (l *rideLog) at(done int) (show bool) {
+	before := l.percent
+	l.done, l.percent = done, int(100*float64(done)/float64(l.file.Bytes))
+	if show = l.percent/2 != before/2; show {
+		l.rev++
+	}
+	return show
+}
+
+// brokeOff ends a reading before the file's end.
+func (p *Planner) brokeOff(why string) {
+	l := &p.log
+	l.reading, l.reader = false, nil
+	l.said = "The file could not be read to its end: " + why
+	l.rev++
 }
 
 func orElse(text, other string) string {
@@ -122,9 +159,8 @@ func orElse(text, other string) string {
 	return text
 }
 
-func (p *Planner) finishLog() {
+func (p *Planner) finishLog(ride ridelog.Ride, failure string) {
 	l := &p.log
-	ride, failure := l.reader.Finish()
 	l.reader, l.reading, l.changed = nil, false, false
 	l.failure, l.layout, l.ride = failure, ride.Layout.Copy(), nil
 	if failure == "" {
@@ -141,6 +177,7 @@ func (p *Planner) CancelLog() {
 	if !l.reading {
 		return
 	}
+	l.endApart()
 	l.reading, l.reader = false, nil
 	l.turn++
 	l.said = "Reading was given up."

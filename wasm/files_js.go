@@ -76,6 +76,27 @@ func bytesOf(content []byte) (safejs.Value, error) {
 	return array, err
 }
 
+// bytesIn copies the bytes of a Uint8Array or an ArrayBuffer into a buffer that grows to hold them, and is kept.
+func bytesIn(content safejs.Value, buffer *[]byte) ([]byte, error) {
+	makeBytes, err := safejs.Global().Get("Uint8Array")
+	if err != nil {
+		return nil, err
+	}
+	array, err := makeBytes.New(content)
+	if err != nil {
+		return nil, err
+	}
+	n, err := array.Length()
+	if err != nil {
+		return nil, err
+	}
+	if n > len(*buffer) {
+		*buffer = make([]byte, n)
+	}
+	_, err = safejs.CopyBytesToGo((*buffer)[:n], array)
+	return (*buffer)[:n], err
+}
+
 func makeElement(tag string) (safejs.Value, error) {
 	document, err := safejs.Global().Get("document")
 	if err != nil {

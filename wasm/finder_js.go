@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/json"
-	"fmt"
 	"time"
 
 	"github.com/hack-pad/safejs"
@@ -10,12 +8,11 @@ import (
 	"headroom/ui"
 )
 
-// finder has programs beside the page search for builds: this same program, compiled once, each in a thread of its own.
+// finder has threads search for builds.
 type finder struct {
 	planner *ui.Planner
 	render  func()
-	threads []safejs.Value
-	calls   []safejs.Func
+	threads threads
 }
 
 // mostThreads is how many threads search at most; one processor is left to the page.
@@ -23,28 +20,38 @@ const mostThreads = 2
 
 func openFinder(planner *ui.Planner, render func()) {
 	f := &finder{planner: planner, render: render}
-	planner.OnFind, planner.OnFindStop = f.start, f.stop
+	planner.OnFind, planner.OnFindStop = f.start, f.threads.stop
 }
 
-// start gives every thread its share; 0 where there can be no thread, or no program for it.
+// start gives every thread its share; 0 where there can be none.
 func (f *finder) start(order ui.FindOrder) int {
-	f.stop()
-	boot, ok := bootPart()
-	if !ok {
-		return 0
-	}
-	order.Shards = threads()
+	f.threads.stop()
+	order.Shards = searchers()
 	for order.Shard = range order.Shards {
-		if err := f.thread(boot, order); err != nil {
-			f.stop()
+		mine := order
+		if err := f.threads.start(ui.Share{Find: &mine}, safejs.Undefined(), f.take, f.broke); err != nil {
+			f.threads.stop()
 			return 0
 		}
 	}
 	return order.Shards
 }
 
-// threads is how many threads this device has for a search.
-func threads() int {
+func (f *finder) take(news []byte) {
+	f.planner.TakeFindNews(news)
+	if !f.planner.Searching() {
+		f.threads.stop()
+	}
+	f.render()
+}
+
+func (f *finder) broke() {
+	f.planner.FindBroke()
+	f.render()
+}
+
+// searchers is how many threads this device has for a search.
+func searchers() int {
 	navigator, err := safejs.Global().Get("navigator")
 	if err != nil {
 		return 1
@@ -60,76 +67,13 @@ func threads() int {
 	return max(1, min(mostThreads, n-1))
 }
 
-func (f *finder) thread(boot safejs.Value, order ui.FindOrder) error {
-	share, err := json.Marshal(order)
-	if err != nil {
-		return err
-	}
-	thread, err := boot.Call("thread", string(share))
-	if err != nil {
-		return err
-	}
-	f.threads = append(f.threads, thread)
-	for _, hears := range []struct {
-		event string
-		hear  func(safejs.Value)
-	}{
-		{"onmessage", func(e safejs.Value) { f.planner.TakeNews(textOf(e, "data")) }},
-		{"onerror", func(e safejs.Value) {
-			_, _ = e.Call("preventDefault")
-			f.planner.FindBroke()
-		}},
-	} {
-		call, err := safejs.FuncOf(func(_ safejs.Value, args []safejs.Value) any {
-			hears.hear(args[0])
-			if !f.planner.Searching() {
-				f.stop()
-			}
-			f.render()
-			return nil
-		})
-		if err != nil {
-			return err
-		}
-		f.calls = append(f.calls, call)
-		if err := thread.Set(hears.event, safejs.Unsafe(call.Value())); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// stop ends every thread. What they said last and is still on its way belongs to no search.
-func (f *finder) stop() {
-	for _, thread := range f.threads {
-		_ = thread.Set("onmessage", nil)
-		_ = thread.Set("onerror", nil)
-		_, _ = thread.Call("terminate")
-	}
-	f.threads = nil
-	if len(f.calls) > 0 {
-		calls := f.calls
-		f.calls = nil
-		time.AfterFunc(time.Second, func() { // not while one of them may be running
-			for _, call := range calls {
-				call.Release()
-			}
-		})
-	}
-}
-
 const (
-	telling  = 150 * time.Millisecond // between two words of how far a thread is
 	showing  = 600 * time.Millisecond // between two of what it has found, at least
 	findWork = 2000                   // looks at a build between two looks at the clock
 )
 
-// workShare is the whole program in a thread beside the page: it searches its share and tells how that goes.
-func workShare(text string) error {
-	var order ui.FindOrder
-	if err := json.Unmarshal([]byte(text), &order); err != nil {
-		return err
-	}
+// searchShare searches a share and tells how that goes.
+func searchShare(order *ui.FindOrder) error {
 	search, err := order.Search()
 	if err != nil {
 		return err
@@ -149,35 +93,9 @@ func workShare(text string) error {
 			result := search.Result()
 			news.Result = &result
 		}
-		if err := tell(news); err != nil {
+		if err := tell(news.Bytes()); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-func tell(news ui.FindNews) error {
-	text, err := json.Marshal(news)
-	if err != nil {
-		return err
-	}
-	_, err = safejs.Global().Call("postMessage", string(text))
-	return err
-}
-
-// shareOfWork is what this program is to search where it runs in a thread beside the page.
-func shareOfWork() (text string, ok bool) {
-	v, err := safejs.Global().Get("headroomShare")
-	if err != nil || v.Type() != safejs.TypeString {
-		return "", false
-	}
-	text, err = v.String()
-	return text, err == nil
-}
-
-// runShare has a fault in a thread end as an error of the thread, which the page hears of.
-func runShare(text string) {
-	if err := workShare(text); err != nil {
-		panic(fmt.Sprint("headroom: the search could not run: ", err))
-	}
 }

@@ -56,14 +56,36 @@ func (s *sources) openFile(file safejs.Value) error {
 	if err != nil {
 		return err
 	}
-	s.open(&ui.Source{Name: textOf(file, "name"), Bytes: int(bytes), Read: func(from, n int, take func([]byte, string) bool) {
-		s.take = take
-		if err := s.read(file, from, n); err != nil {
-			s.give(nil, notHanded)
-		}
-	}}, "")
+	s.open(&ui.Source{
+		Name: textOf(file, "name"), Bytes: int(bytes),
+		Read: func(from, n int, take func([]byte, string) bool) {
+			s.take = take
+			if err := s.read(file, from, n); err != nil {
+				s.give(nil, notHanded)
+			}
+		},
+		Apart: func(order ui.LogOrder) (stop func()) { return s.apart(file, order) },
+	}, "")
 	s.render()
 	return nil
+}
+
+// apart has a thread read a file.
+func (s *sources) apart(file safejs.Value, order ui.LogOrder) (stop func()) {
+	var t threads
+	err := t.start(ui.Share{Log: &order}, file, func(news []byte) {
+		if s.planner.TakeLogNews(news) {
+			s.render()
+		}
+	}, func() {
+		s.planner.LogBroke()
+		s.render()
+	})
+	if err != nil {
+		t.stop()
+		return nil
+	}
+	return t.stop
 }
 
 func (s *sources) read(file safejs.Value, from, n int) error {
@@ -80,33 +102,12 @@ func (s *sources) read(file safejs.Value, from, n int) error {
 }
 
 func (s *sources) hand(content safejs.Value) {
-	piece, err := s.bytes(content)
+	piece, err := bytesIn(content, &s.buffer)
 	if err != nil {
 		s.give(nil, notHanded)
 		return
 	}
 	s.give(piece, "")
-}
-
-// bytes copies a piece into the one buffer.
-func (s *sources) bytes(content safejs.Value) ([]byte, error) {
-	makeBytes, err := safejs.Global().Get("Uint8Array")
-	if err != nil {
-		return nil, err
-	}
-	array, err := makeBytes.New(content)
-	if err != nil {
-		return nil, err
-	}
-	n, err := array.Length()
-	if err != nil {
-		return nil, err
-	}
-	if n > len(s.buffer) {
-		s.buffer = make([]byte, n)
-	}
-	_, err = safejs.CopyBytesToGo(s.buffer, array)
-	return s.buffer[:n], err
 }
 
 func (s *sources) give(piece []byte, why string) {

@@ -10,8 +10,8 @@ import (
 )
 
 func main() {
-	if text, ok := shareOfWork(); ok {
-		runShare(text)
+	if share, ok := shareOfWork(); ok {
+		doShare(share)
 		return
 	}
 	if err := run(); err != nil {

@@ -8,14 +8,11 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
 	cdpbrowser "github.com/chromedp/cdproto/browser"
-	"github.com/chromedp/cdproto/dom"
 	"github.com/chromedp/cdproto/input"
-	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -202,37 +199,15 @@ func TestBuildsGoOutAndComeBackAsAFile(t *testing.T) {
 	assert.Equal(t, []string{"trail"}, names(tab), "a deletion can be taken back")
 	click(tab, "delete-saved")
 
-	var mu sync.Mutex
-	var chooser *page.EventFileChooserOpened
-	require.NoError(t, chromedp.Listen(tab.Context(), func(event any) {
-		if e, ok := event.(*page.EventFileChooserOpened); ok {
-			mu.Lock()
-			chooser = e
-			mu.Unlock()
-		}
-	}))
-	pagetest.Call(tab, page.SetInterceptFileChooserDialog, page.SetInterceptFileChooserDialogParams{Enabled: true})
-	pick := func(path string) {
-		t.Helper()
-		mu.Lock()
-		chooser = nil
-		mu.Unlock()
-		focus(tab, `document.querySelector('button[name=import]')`)
-		press(tab, kb.Enter) // files open for a person's own key or click alone
-		require.Eventually(t, func() bool { mu.Lock(); defer mu.Unlock(); return chooser != nil }, 20*time.Second, 20*time.Millisecond)
-		mu.Lock()
-		node := chooser.BackendNodeID
-		mu.Unlock()
-		pagetest.Call(tab, dom.SetFileInputFiles, dom.SetFileInputFilesParams{Files: []string{path}, BackendNodeID: node})
-	}
-	pick(file)
+	pick := picker(t, tab)
+	pick("import", file)
 	tab.Await(`document.querySelectorAll('.shelf li').length === 2`)
 	assert.Equal(t, []string{evil, "trail"}, names(tab))
 	assert.Equal(t, "v=1&p=3&later=7", pagetest.Eval[string](tab, `document.querySelectorAll('[data-saved]')[1].dataset.saved`))
 
 	broken := filepath.Join(folder, "broken.json")
 	require.NoError(t, os.WriteFile(broken, content[:len(content)/2], 0o600))
-	pick(broken)
+	pick("import", broken)
 	tab.Await(`document.querySelector('[data-message=saved-lines]')`)
 	assert.Contains(t, shown(tab, "[data-message=saved-lines]"), "not a whole file")
 	assert.Len(t, names(tab), 2, "and nothing is lost")

@@ -178,10 +178,7 @@ func TestFindMeetsTheAccessibilityRules(t *testing.T) {
 func TestFindWithoutThreads(t *testing.T) {
 	const wishes = small + "&s=16-18&p=2&cell=21700-balanced,21700-energy&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100,c130&kpa=100-200/20&fw=0,10"
 	want := natively(t, "", wishes)
-	for _, without := range []string{
-		`self.Worker = undefined`,
-		`self.Worker = class { postMessage() { setTimeout(() => this.onerror(new Event('error', { cancelable: true }))) } terminate() {} }`,
-	} {
+	for _, without := range noThreads {
 		tab := fresh(t, serve(t))
 		resize(tab, 390, 844)
 		atStart(tab, without)

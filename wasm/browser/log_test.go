@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/page"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -54,6 +56,7 @@ func TestRideLogDropped(t *testing.T) {
 	openCard(tab, "#ride-log")
 	drop(tab, "ride_log.csv", fmt.Sprintf("[%q]", text))
 	tab.Await(logRead)
+	assert.Equal(t, 1.0, pagetest.Eval[float64](tab, `performance.getEntriesByType('resource').filter((e) => e.name.endsWith('thread.js')).length`), "read in a thread")
 	got := logged(tab)
 	per, _ := want.PerMeter()
 	for key, v := range map[string]float64{
@@ -92,6 +95,60 @@ func TestRideLogDropped(t *testing.T) {
 	assert.Empty(t, logged(tab))
 }
 
+// noThreads are ways in which a browser has no threads for the page.
+var noThreads = []string{
+	`self.Worker = undefined`,
+	`self.Worker = class { postMessage() { setTimeout(() => this.onerror(new Event('error', { cancelable: true }))) } terminate() {} }`,
+}
+
+// Where no thread can be had the page reads the log between its frames, and tells the same.
+func TestRideLogWithoutThreads(t *testing.T) {
+	text := exampleLog(t)
+	tab := open(t, "#v=1")
+	openCard(tab, "#ride-log")
+	drop(tab, "ride_log.csv", fmt.Sprintf("[%q]", text))
+	tab.Await(logRead)
+	want := logged(tab)
+	require.NotEmpty(t, want)
+	for _, without := range noThreads {
+		tab := fresh(t, serve(t))
+		resize(tab, 390, 844)
+		atStart(tab, without)
+		visit(tab, serve(t)+"#v=1")
+		openCard(tab, "#ride-log")
+		drop(tab, "ride_log.csv", fmt.Sprintf("[%q]", text))
+		tab.Await(logRead)
+		assert.Equal(t, want, logged(tab))
+	}
+}
+
+// A long log is given up at a press while its bar moves, and one that the browser loses hold of is told.
+func TestRideLogIsGivenUp(t *testing.T) {
+	tab := open(t, "#v=1")
+	openCard(tab, "#ride-log")
+	const long = `['time_s,speed_kmh,voltage_v\n', ...Array.from({ length: 400 }, (_, i) => Array.from({ length: 5000 }, (_, j) => ((i * 5000 + j) / 10) + ',20.' + j % 9 + ',70\n').join(''))]`
+	drop(tab, "long.csv", long)
+	tab.Await(`document.querySelector('#ride-log progress')?.value > 4`)
+	click(tab, "log-cancel")
+	assert.Contains(t, shown(tab, "[data-message=log]"), "given up")
+	assert.Empty(t, logged(tab))
+
+	// A file that has changed since it was picked is no longer handed over; nothing of it is passed off for the whole.
+	path := filepath.Join(t.TempDir(), "growing.csv")
+	var text strings.Builder
+	text.WriteString("time_s,speed_kmh,voltage_v\n")
+	for i := range 1_500_000 {
+		fmt.Fprintf(&text, "%d.%d,20.%d,70\n", i/10, i%10, i%9)
+	}
+	require.NoError(t, os.WriteFile(path, []byte(text.String()), 0o600))
+	picker(t, tab)("log-pick", path)
+	tab.Await(`document.querySelector('#ride-log progress')?.value > 4`)
+	require.NoError(t, os.WriteFile(path, []byte("time_s"), 0o600))
+	tab.Await(`document.querySelector('[data-message=log]').textContent !== ''`)
+	assert.Contains(t, shown(tab, "[data-message=log]"), "could not be read to its end")
+	assert.Empty(t, logged(tab))
+}
+
 // watchMemory keeps hold of the program's memory, whose size can then be asked for, and of the page's long tasks.
 const watchMemory = `for (const name of ['instantiate', 'instantiateStreaming']) {
 	const plain = WebAssembly[name];
@@ -104,13 +161,43 @@ const watchMemory = `for (const name of ['instantiate', 'instantiateStreaming'])
 self.longest = 0;
 new PerformanceObserver((list) => { for (const e of list.getEntries()) self.longest = Math.max(self.longest, e.duration) }).observe({ type: 'longtask', buffered: true });`
 
-// BenchmarkLongLog reads a log of a million rows, some 40 MB, made in the page: ms until it is there, the longest task on the way (0 where
-// none was longer than 50 ms), and by how many MB the program's memory grew.
+// watchThreads has every thread of the page tell the most memory that its program had.
+const watchThreads = `if (location.protocol !== 'about:') {
+	const Native = self.Worker;
+	self.most = 0;
+	new BroadcastChannel('memory').onmessage = ({ data }) => { self.most = Math.max(self.most, data); };
+	const within = (base) => {
+		const load = self.importScripts.bind(self);
+		self.importScripts = (path) => load(new URL(path, base).href);
+		const plain = WebAssembly.instantiate, post = self.postMessage.bind(self), channel = new BroadcastChannel('memory');
+		let memory;
+		WebAssembly.instantiate = async (...given) => {
+			const made = await plain.apply(WebAssembly, given);
+			memory = (made.instance ?? made).exports.mem;
+			return made;
+		};
+		self.postMessage = (...given) => {
+			channel.postMessage(memory.buffer.byteLength);
+			post(...given);
+		};
+	};
+	self.Worker = class extends Native {
+		constructor(path) {
+			const address = new URL(path, location.href).href;
+			super(URL.createObjectURL(new Blob(['(' + within + ')(' + JSON.stringify(address) + '); importScripts(' + JSON.stringify(address) + ')'])));
+		}
+	};
+}`
+
+// BenchmarkLongLog reads a log of a million rows, some 40 MB, made in the page: ms until it is there, the longest task of the page on the way
+// (0 where none was longer than 50 ms), by how many MB the page's program grew, and how many its thread had.
 func BenchmarkLongLog(b *testing.B) {
 	for _, s := range speeds {
 		b.Run(s.name, func(b *testing.B) {
 			tab := fresh(b, serve(b))
+			pagetest.Call(tab, page.SetBypassCSP, page.SetBypassCSPParams{Enabled: true}) // for a thread that is watched
 			atStart(tab, watchMemory)
+			atStart(tab, watchThreads)
 			resize(tab, 390, 844)
 			visit(tab, serve(b)+"#v=1")
 			openCard(tab, "#ride-log")
@@ -139,6 +226,9 @@ func BenchmarkLongLog(b *testing.B) {
 			b.ReportMetric(pagetest.Eval[float64](tab, `longest`), "longest-task-ms")
 			b.ReportMetric((pagetest.Eval[float64](tab, `memoryOf()`)-before)/1e6, "grown-MB")
 			b.ReportMetric(before/1e6, "before-MB")
+			most := pagetest.Eval[float64](tab, `most`)
+			require.NotZero(b, most, "no thread read it")
+			b.ReportMetric(most/1e6, "thread-MB")
 		})
 	}
 }
