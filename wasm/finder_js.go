@@ -18,9 +18,10 @@ type finder struct {
 // mostThreads is how many threads search at most; one processor is left to the page.
 const mostThreads = 2
 
-func openFinder(planner *ui.Planner, render func()) {
+func openFinder(planner *ui.Planner, render func()) *finder {
 	f := &finder{planner: planner, render: render}
 	planner.OnFind, planner.OnFindStop = f.start, f.threads.stop
+	return f
 }
 
 // start gives every thread its share; 0 where there can be none.
@@ -79,8 +80,10 @@ func searchShare(order *ui.FindOrder) error {
 		return err
 	}
 	var told, shown time.Time
+	var page listener
 	found := -1
 	for more := true; more; {
+		page.giveWay()
 		more = search.Step(findWork)
 		now := time.Now()
 		if more && now.Sub(told) < telling {

@@ -12,6 +12,7 @@ type sources struct {
 	render  func()
 	chooser chooser
 	open    func(*ui.Source, string)
+	threads threads // one at most
 
 	buffer []byte
 	// One reading is under way at most, so two functions serve all of them.
@@ -72,8 +73,7 @@ func (s *sources) openFile(file safejs.Value) error {
 
 // apart has a thread read a file.
 func (s *sources) apart(file safejs.Value, order ui.LogOrder) (stop func()) {
-	var t threads
-	err := t.start(ui.Share{Log: &order}, file, func(news []byte) {
+	err := s.threads.start(ui.Share{Log: &order}, file, func(news []byte) {
 		if s.planner.TakeLogNews(news) {
 			s.render()
 		}
@@ -82,10 +82,10 @@ func (s *sources) apart(file safejs.Value, order ui.LogOrder) (stop func()) {
 		s.render()
 	})
 	if err != nil {
-		t.stop()
+		s.threads.stop()
 		return nil
 	}
-	return t.stop
+	return s.threads.stop
 }
 
 func (s *sources) read(file safejs.Value, from, n int) error {

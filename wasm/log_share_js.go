@@ -8,8 +8,8 @@ import (
 	"headroom/ui"
 )
 
-// sharePiece is how much of a log a thread reads in one go: nobody waits for it, so much more than the page does.
-const sharePiece = 1 << 20
+// sharePiece is how much of a log a thread reads in one go, between two looks at what the page wants.
+const sharePiece = 256 << 10
 
 // readShare reads the whole log that the page has handed over and tells how far it is, then what there is in it.
 func readShare(order *ui.LogOrder) error {
@@ -22,7 +22,9 @@ func readShare(order *ui.LogOrder) error {
 		return err
 	}
 	told := time.Now()
+	var page listener
 	for done := 0; done < f.size; {
+		page.giveWay()
 		piece, err := f.piece(done)
 		if err != nil || len(piece) == 0 {
 			return tell((&ui.LogNews{Why: ui.FileChanged}).Bytes())

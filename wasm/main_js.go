@@ -67,7 +67,7 @@ func run() error {
 	if err := takeDrops(planner, logs, p.RequestRender); err != nil {
 		return err
 	}
-	openFinder(planner, p.RequestRender)
+	search := openFinder(planner, p.RequestRender)
 	speaker := newSpeaker(planner, p.RequestRender)
 	worker := newWorker(planner, p.RequestRender)
 	keepHolding(planner, p.RequestRender)
@@ -84,6 +84,8 @@ func run() error {
 		speaker.follow()
 		worker.follow()
 		sight()
+		search.threads.follow(planner.Moving())
+		logs.threads.follow(planner.Moving())
 		focus(document, planner)
 		paper.follow()
 	})

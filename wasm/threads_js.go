@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"time"
 
 	"github.com/hack-pad/safejs"
@@ -12,8 +11,36 @@ import (
 
 // threads run this same program, compiled once, beside the page, each with a share of some work.
 type threads struct {
-	list  []safejs.Value
-	calls []safejs.Func
+	list    []safejs.Value
+	calls   []safejs.Func
+	resting bool // they were told to
+	again   *time.Timer
+}
+
+// pauseOfInput is how long after the last movement of an input threads go on: a key that is held, or a finger that thinks, is not done yet.
+const pauseOfInput = 250 * time.Millisecond
+
+// follow is called after every frame: while an input moves the page has the processors for itself, since a phone has few to spare and
+// drawing takes more than one.
+func (t *threads) follow(moving bool) {
+	if !moving || len(t.list) == 0 {
+		return
+	}
+	t.rest(true)
+	if t.again != nil {
+		t.again.Stop()
+	}
+	t.again = time.AfterFunc(pauseOfInput, func() { t.rest(false) })
+}
+
+func (t *threads) rest(on bool) {
+	if t.resting == on {
+		return
+	}
+	t.resting = on
+	for _, thread := range t.list {
+		_, _ = thread.Call("postMessage", on)
+	}
 }
 
 var errNoThreads = errors.New("there can be no thread here")
@@ -39,9 +66,14 @@ func (t *threads) start(share ui.Share, file safejs.Value, news func([]byte), br
 		hear  func(safejs.Value)
 	}{
 		{"onmessage", func(e safejs.Value) {
-			if told, err := dataOf(e); err == nil {
-				news(told)
-			} else {
+			told, err := e.Get("data")
+			if err == nil {
+				var b []byte
+				if b, err = bytesIn(told, new([]byte)); err == nil {
+					news(b)
+				}
+			}
+			if err != nil {
 				broke()
 			}
 		}},
@@ -72,7 +104,7 @@ func (t *threads) stop() {
 		_ = thread.Set("onerror", nil)
 		_, _ = thread.Call("terminate")
 	}
-	t.list = nil
+	t.list, t.resting = nil, false
 	if calls := t.calls; len(calls) > 0 {
 		t.calls = nil
 		time.AfterFunc(time.Second, func() { // not while one of them may be running
@@ -81,55 +113,4 @@ func (t *threads) stop() {
 			}
 		})
 	}
-}
-
-// dataOf is the bytes that a message carries.
-func dataOf(event safejs.Value) ([]byte, error) {
-	data, err := event.Get("data")
-	if err != nil {
-		return nil, err
-	}
-	return bytesIn(data, new([]byte))
-}
-
-// shareOfWork is what this program is to do where it runs in a thread beside the page.
-func shareOfWork() (content safejs.Value, ok bool) {
-	content, err := safejs.Global().Get("headroomShare")
-	return content, err == nil && isObject(content)
-}
-
-const telling = 150 * time.Millisecond // between two words of how far a thread is
-
-// doShare is the whole program in a thread. A fault ends as an error of the thread, which the page hears of.
-func doShare(content safejs.Value) {
-	if err := tryShare(content); err != nil {
-		panic(fmt.Sprint("headroom: a share of work could not be done: ", err))
-	}
-}
-
-func tryShare(content safejs.Value) error {
-	b, err := bytesIn(content, new([]byte))
-	if err != nil {
-		return err
-	}
-	share, err := ui.ReadShare(b)
-	switch {
-	case err != nil:
-		return err
-	case share.Find != nil:
-		return searchShare(share.Find)
-	case share.Log != nil:
-		return readShare(share.Log)
-	}
-	return errors.New("the share is empty")
-}
-
-// tell gives the page news.
-func tell(news []byte) error {
-	content, err := bytesOf(news)
-	if err != nil {
-		return err
-	}
-	_, err = safejs.Global().Call("postMessage", content)
-	return err
 }

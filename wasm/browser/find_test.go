@@ -160,6 +160,41 @@ func TestFindIsCancelledAndLeavesThePageAlive(t *testing.T) {
 	assert.False(t, pagetest.Eval[bool](tab, `Boolean(document.querySelector('[name=find-stop]'))`))
 }
 
+// Threads wait while an input moves, and go on when it rests.
+func TestFindGivesWayToAFinger(t *testing.T) {
+	tab := fresh(t, serve(t))
+	resize(tab, 390, 844)
+	atStart(tab, countThreads)
+	openFind(t, tab, serve(t), "kpa=60-200/5&fw=0-60/10")
+	startFind(tab)
+	tab.Await(`self.spoke > 2`)
+	focus(tab, slider("s"))
+	heard := func() float64 { return pagetest.Eval[float64](tab, "self.spoke") }
+	press(tab, kb.ArrowRight)
+	time.Sleep(60 * time.Millisecond) // within which a thread looks up
+	press(tab, kb.ArrowLeft)
+	var counts []float64
+	for range 25 {
+		press(tab, kb.ArrowRight)
+		press(tab, kb.ArrowLeft)
+		counts = append(counts, heard())
+		time.Sleep(20 * time.Millisecond)
+	}
+	// A thread speaks some seven times a second; what it said just before may still be on its way.
+	assert.Equal(t, counts[len(counts)/2], counts[len(counts)-1], "%v", counts)
+	tab.Await(fmt.Sprintf("self.spoke > %v", heard()+2))
+	assert.Equal(t, "searching", pagetest.Eval[string](tab, `document.querySelector('[data-message=find]').dataset.state`))
+}
+
+// countThreads counts the page's threads, and what they say.
+const countThreads = `{
+	const Native = self.Worker;
+	self.started = self.spoke = 0;
+	self.Worker = class extends Native {
+		constructor(address) { super(address); self.started++; this.addEventListener('message', () => self.spoke++); }
+	};
+}`
+
 // The card in use keeps to the accessibility rules.
 func TestFindMeetsTheAccessibilityRules(t *testing.T) {
 	tab := fresh(t, serve(t))
@@ -235,13 +270,7 @@ func TestFindInOneFile(t *testing.T) {
 	tab := fresh(t, address[:len("file://")])
 	resize(tab, 390, 844)
 	cores(tab, 3)
-	atStart(tab, `{
-		const Native = self.Worker;
-		self.started = self.spoke = 0;
-		self.Worker = class extends Native {
-			constructor(address) { super(address); self.started++; this.addEventListener('message', () => self.spoke++); }
-		};
-	}`)
+	atStart(tab, countThreads)
 	openFind(t, tab, address, wishes)
 	startFind(tab)
 	searched(t, tab)
