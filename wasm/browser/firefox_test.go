@@ -3,12 +3,17 @@
 package browser
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"headroom/core"
+	"headroom/core/build"
+	"headroom/core/ridelog"
 )
 
 // TestFirefox holds the page's main job in a browser with another engine, all in one go, for Firefox is slow to start.
@@ -67,6 +72,7 @@ func TestFirefox(t *testing.T) {
 		assert.Equal(t, "20", foxEval[string](f, typed("s")+".value"))
 	})
 	t.Run("folds, why and pin", func(t *testing.T) { foxHandles(t, f) })
+	t.Run("threads", func(t *testing.T) { foxThreads(t, f, address) })
 	t.Run("opens with the server gone", func(t *testing.T) {
 		f.visit(address + "#v=1&s=20")
 		f.await(takenCare)
@@ -124,4 +130,39 @@ func foxHandles(t *testing.T, f *fox) {
 	assert.Equal(t, "true", foxEval[string](f, `document.querySelector('[name=pin]').getAttribute('aria-pressed') ?? ''`))
 	f.click(`document.querySelector('[name=pin]')`)
 	f.await(`!document.querySelector('.change')`)
+}
+
+// foxThreads has a log read and builds searched beside the page.
+func foxThreads(t *testing.T, f *fox, address string) {
+	const axes = small + "&s=16-18&p=2&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100,c130&kpa=100-200/20&fw=0,10"
+	f.do(fmt.Sprintf(`localStorage.setItem('headroom.find', %q)`, axes))
+	f.visit(address + "?s=20")
+	f.do(countThreads)
+
+	report, err := core.Plan(build.Default())
+	require.NoError(t, err)
+	want, failure := ridelog.Read(exampleLog(t), ridelog.Settings{Model: ridelog.NewModel(report.Board()), Wanted: build.Default().Shift})
+	require.Empty(t, failure)
+	f.to("v=1")
+	f.do(`document.querySelector('#ride-log').closest('details').open = true; document.querySelector('#ride-log').scrollIntoView()`)
+	f.do(dropping("ride_log.csv", fmt.Sprintf("[%q]", exampleLog(t))))
+	f.await(logRead)
+	got := foxEval[map[string]float64](f, logFigures)
+	assert.InDelta(t, want.Reserve.Least.Value*1e3, got["reserve_mm"], 1e-6)
+	assert.InDelta(t, want.Resistance.Ohm*1e3, got["resistance_mohm"], 1e-6)
+	assert.InDelta(t, want.HighestDuty.Value*100, got["duty_pct"], 1e-6)
+	assert.Equal(t, 1, foxEval[int](f, "self.started"))
+	assert.Positive(t, foxEval[int](f, "self.spoke"), "a thread read it")
+
+	f.do(`document.querySelector('.find').open = true; document.querySelector('.find').scrollIntoView()`)
+	f.await(`Boolean(document.querySelector('[name=find-start]'))`)
+	f.do(`self.spoke = 0; document.querySelector('[name=find-start]').click()`)
+	f.await(findDone)
+	assert.Positive(t, foxEval[int](f, "self.spoke"), "a thread searched")
+	found := foxEval[[]string](f, `[...document.querySelectorAll('[data-found]')].map((e) => e.dataset.found)`)
+	answer := natively(t, "", axes)
+	require.NotEmpty(t, found)
+	for i, link := range found {
+		assert.Equal(t, answer.Found[i].Link, link)
+	}
 }

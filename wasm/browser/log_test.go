@@ -20,22 +20,26 @@ import (
 )
 
 // drop drops a file on the card of the ride log; content is JavaScript for the parts of a Blob.
-func drop(tab *pagetest.Tab, name, content string) {
-	do(tab, fmt.Sprintf(`const carried = new DataTransfer();
+func drop(tab *pagetest.Tab, name, content string) { do(tab, dropping(name, content)) }
+
+func dropping(name, content string) string {
+	return fmt.Sprintf(`const carried = new DataTransfer();
 		carried.items.add(new File(%s, %q));
 		const card = document.querySelector('#ride-log');
 		for (const kind of ['dragover', 'drop']) {
 			const event = new DragEvent(kind, { dataTransfer: carried, bubbles: true, cancelable: true });
 			if (card.dispatchEvent(event)) throw new Error(kind + ' is left to the browser');
-		}`, content, name))
+		}`, content, name)
 }
 
 const logRead = `document.querySelector('.log-figures') !== null && document.querySelector('#ride-log progress') === null`
 
 // logged is the figures of the log by key.
 func logged(tab *pagetest.Tab) map[string]float64 {
-	return pagetest.Eval[map[string]float64](tab, `Object.fromEntries([...document.querySelectorAll('[data-log]')].map((e) => [e.dataset.log, Number(e.dataset.value)]))`)
+	return pagetest.Eval[map[string]float64](tab, logFigures)
 }
+
+const logFigures = `Object.fromEntries([...document.querySelectorAll('[data-log]')].map((e) => [e.dataset.log, Number(e.dataset.value)]))`
 
 func exampleLog(t testing.TB) []byte {
 	t.Helper()
