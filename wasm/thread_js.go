@@ -17,7 +17,7 @@ func shareOfWork() (content safejs.Value, ok bool) {
 }
 
 const (
-	telling = 150 * time.Millisecond // between two words of how far a thread is
+	telling = 250 * time.Millisecond // between two words of how far a thread is
 	hearing = 50 * time.Millisecond  // between two looks at whether the page wants it to wait; each costs some 4 ms
 )
 

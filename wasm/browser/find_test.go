@@ -40,7 +40,7 @@ func startFind(tab *pagetest.Tab) { do(tab, `document.querySelector('[name=find-
 // searched waits until the search has ended, which a busy machine takes its time for.
 func searched(t testing.TB, tab *pagetest.Tab) {
 	t.Helper()
-	for end := time.Now().Add(2 * time.Minute); !pagetest.Eval[bool](tab, findDone); time.Sleep(5 * time.Millisecond) {
+	for end := time.Now().Add(2 * time.Minute); !pagetest.Eval[bool](tab, findDone); time.Sleep(50 * time.Millisecond) { // asking takes the page's time
 		require.True(t, time.Now().Before(end), "the search does not end")
 	}
 }
