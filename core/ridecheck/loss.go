@@ -33,33 +33,40 @@ func tukey(u float64) (cost, weight float64) {
 	return tukeyC * tukeyC / 6 * (1 - left*left*left), left * left
 }
 
-// spread is the scale of residuals that are said to be 1: 1.4826 times the median of their sizes, never less than 1, since a fit of few
-// measurements leaves little.
-func spread(r []float64) float64 {
-	if len(r) == 0 {
+// spread is the scale of residuals that are said to be 1: 1.4826 times the median of the sizes of those that are kept, never less than 1,
+// since a fit of few measurements leaves little.
+func spread(r []float64, kept []bool) float64 {
+	var a []float64
+	for i, v := range r {
+		if kept[i] {
+			a = append(a, math.Abs(v))
+		}
+	}
+	n := len(a)
+	if n == 0 {
 		return 1
 	}
-	a := make([]float64, len(r))
-	for i, v := range r {
-		a[i] = math.Abs(v)
-	}
 	sort.Float64s(a)
-	n := len(a)
 	return max(1, 1.4826*(a[(n-1)/2]+a[n/2])/2)
 }
 
 // common is the part of a reading's variance that all readings of its kind share.
 const common = 0.1
 
-// counts is how much each measurement counts: n of one kind count as n/(1 + (n − 1)·common) of them.
-func counts(kinds []Kind) []float64 {
+// counts is how much each measurement counts: n of one kind that are kept count as n/(1 + (n − 1)·common) of them, and what is not kept
+// counts nothing.
+func counts(kinds []Kind, kept []bool) []float64 {
 	n := map[Kind]float64{}
-	for _, k := range kinds {
-		n[k]++
+	for i, k := range kinds {
+		if kept[i] {
+			n[k]++
+		}
 	}
 	out := make([]float64, len(kinds))
 	for i, k := range kinds {
-		out[i] = 1 / (1 + (n[k]-1)*common)
+		if kept[i] {
+			out[i] = 1 / (1 + (n[k]-1)*common)
+		}
 	}
 	return out
 }

@@ -169,22 +169,26 @@ func TestLosses(t *testing.T) {
 	assert.Equal(t, 0.5, weight)
 }
 
+// TestSpread: what is not kept has no part in it.
 func TestSpread(t *testing.T) {
-	assert.Equal(t, 1.0, spread(nil))
-	assert.Equal(t, 1.0, spread([]float64{0.1, -0.2, 0.3}))
-	assert.InDelta(t, 1.4826*2, spread([]float64{-2, 1, 9}), 1e-12)
-	assert.InDelta(t, 1.4826*2.5, spread([]float64{-2, 3, 1, 9}), 1e-12)
+	all := []bool{true, true, true, true}
+	assert.Equal(t, 1.0, spread(nil, nil))
+	assert.Equal(t, 1.0, spread([]float64{9}, []bool{false}))
+	assert.Equal(t, 1.0, spread([]float64{0.1, -0.2, 0.3}, all))
+	assert.InDelta(t, 1.4826*2, spread([]float64{-2, 1, 9}, all), 1e-12)
+	assert.InDelta(t, 1.4826*2.5, spread([]float64{-2, 3, 1, 9}, all), 1e-12)
+	assert.InDelta(t, 1.4826*2, spread([]float64{-2, 3, 1, 9}, []bool{true, true, true, false}), 1e-12)
 }
 
-// TestCounts: two of a kind count as 2/1.1, ten as 10/1.9.
+// TestCounts: two of a kind count as 2/1.1, ten as 10/1.9; one that is not kept is not there.
 func TestCounts(t *testing.T) {
-	list := []Kind{Duty, Rollout, Duty}
-	got := counts(list)
-	assert.InDeltaSlice(t, []float64{1 / 1.1, 1, 1 / 1.1}, got, 1e-12)
+	list, kept := []Kind{Duty, Rollout, Duty}, []bool{true, true, true}
+	assert.InDeltaSlice(t, []float64{1 / 1.1, 1, 1 / 1.1}, counts(list, kept), 1e-12)
+	assert.InDeltaSlice(t, []float64{1, 1, 0}, counts(list, []bool{true, true, false}), 1e-12)
 	for range 8 {
-		list = append(list, Duty)
+		list, kept = append(list, Duty), append(kept, true)
 	}
-	assert.InDelta(t, 1/1.9, counts(list)[0], 1e-12)
+	assert.InDelta(t, 1/1.9, counts(list, kept)[0], 1e-12)
 }
 
 func TestCoarsened(t *testing.T) {
