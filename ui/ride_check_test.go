@@ -12,7 +12,6 @@ import (
 	"headroom/core/build"
 	"headroom/core/link"
 	rc "headroom/core/ridecheck"
-	"headroom/core/ridelog"
 )
 
 // enter adds a measurement and types its fields: pairs of entry id and text.
@@ -361,40 +360,4 @@ func TestReadingsThatNeedMoreDutyAreNotLeftOutInSilence(t *testing.T) {
 	got := tidy(find(show(t, p), class("fit"), element("div")))
 	assert.Contains(t, got, "Over: from 27 km/h on more duty was read than the plan has after the fit (5 readings)")
 	assert.Contains(t, got, "do not ride there")
-}
-
-// A log whose signs are in doubt is not fitted to; the reason stands beside the button, and turning the signs around makes way.
-func TestALogInDoubtIsNotFittedTo(t *testing.T) {
-	p := opened(t, "v=1")
-	d := &desktop{p: p}
-	p.OpenLog(d.file("ride_log.csv", example(t)), "")
-	d.run()
-	refused := func() (string, string) {
-		page := show(t, p)
-		button := find(page, attribute("name", "log-fit"))
-		require.NotNil(t, button)
-		return value(button, "aria-disabled"), tidy(find(page, attribute("id", "log-unfit")))
-	}
-	off, why := refused()
-	assert.Equal(t, "false", off)
-	assert.Empty(t, why)
-
-	p.FlipColumn(p.log.layout.Column(ridelog.BatteryA), true)
-	p.ReadLogAgain()
-	d.run()
-	require.True(t, p.log.ride.SignDoubt)
-	off, why = refused()
-	assert.Equal(t, "true", off)
-	assert.Contains(t, why, "Not yet: a current seems to have its sign the wrong way round")
-	p.FitLog()
-	assert.Nil(t, p.fitted())
-	assert.Empty(t, p.ride.logged)
-	assert.False(t, p.IsOpen(rideCheckID))
-	assert.Equal(t, "log-unfit", p.Focus, "who pressed all the same is told why not")
-
-	p.FlipColumn(p.log.layout.Column(ridelog.BatteryA), false)
-	p.ReadLogAgain()
-	d.run()
-	p.FitLog()
-	assert.NotEmpty(t, p.ride.logged)
 }

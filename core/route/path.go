@@ -132,7 +132,7 @@ func (t *Track) unroll() (way raw, problem *Problem) {
 
 // gaps are the legs that were not recorded, and their length. A recorder that loses its place begins another segment: what lies before one is
 // a hole if it is long at all. Within a segment a hole stands out from the other legs. Recorders and planners set few points where the way is
-// straight, so the usual leg is not the middle of all: half of the way is in legs up to that one.
+// straight, so the usual leg is not the middle of all: half of the way is in legs up to that one, the longest left aside.
 func (w *raw) gaps() (n int, meters float64) {
 	legs := make([]float64, 0, len(w.meters))
 	for i := 1; i < len(w.meters); i++ {
@@ -140,9 +140,14 @@ func (w *raw) gaps() (n int, meters float64) {
 	}
 	sorted := append([]float64(nil), legs...)
 	sort.Float64s(sorted)
-	usual, sum := 0.0, 0.0
+	half, usual := w.meters[len(legs)]/2, 0.0
+	if last := len(legs) - 1; last >= 0 {
+		half -= sorted[last] / 2
+		sorted = sorted[:last]
+	}
 	for _, leg := range sorted {
-		if usual, sum = leg, sum+leg; sum >= w.meters[len(legs)]/2 {
+		usual = leg
+		if half -= leg; half <= 0 {
 			break
 		}
 	}

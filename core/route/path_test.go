@@ -173,6 +173,8 @@ func TestHolesStandOut(t *testing.T) {
 		{"recorded every 40 m", [][]float64{append(times(50, 40), append([]float64{170}, times(50, 40)...)...)}, 1, 170},
 		{"recorded every 40 m, one leg long", [][]float64{append(times(50, 40), append([]float64{150}, times(50, 40)...)...)}, 0, 0},
 		{"three holes, nearly half of the way", [][]float64{append(times(120, 5), 190, 5, 190, 5, 190, 5)}, 3, 570},
+		{"most of the way is a hole", [][]float64{{0, 55, 11, 1000, 60}}, 1, 1000},
+		{"nothing but one leg", [][]float64{{0, 300}}, 1, 300},
 		{"begun anew", [][]float64{times(20, 60), append([]float64{150}, times(20, 60)...)}, 1, 150},
 		{"begun anew, near", [][]float64{times(20, 60), append([]float64{90}, times(20, 60)...)}, 0, 0},
 	} {
