@@ -4586,7 +4586,7 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							{
 								vgparent := vgn
 								_ = vgparent
-								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-fit", "aria-describedby", "log-unfit")
+								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-fit")
 								attr(vgn, "aria-disabled", c.refused())
 								on(vgn, "click", func(event vugu.DOMEvent) { c.P.FitLog() })
 								{
@@ -4596,8 +4596,8 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								}
 							}
 						}
-						if c.fits() {
-							vgn = put(vgparent, "p", "id", "log-unfit", "class", "msg", "tabindex", "-1")
+						if c.fits() && c.l().unfit() != "" {
+							vgn = put(vgparent, "p", "id", "log-unfit", "class", "help", "tabindex", "-1")
 							content(vgn, c.l().unfit())
 						}
 						for vgiterkeyt, p := range c.plots() {
