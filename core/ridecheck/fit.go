@@ -155,11 +155,13 @@ func (f *Fitting) start() {
 			s.prior, s.low, s.high = append(s.prior, c.sigma[j]), append(s.low, c.low[j]), append(s.high, c.high[j])
 		}
 	}
-	f.kept = make([]bool, len(f.used))
-	for i := range f.kept {
-		f.kept[i] = true
+	s.eval = f.residuals
+	before := make([]float64, len(f.used))
+	for n, i := range f.used {
+		before[n] = (c.list[i].Value - c.list[i].Predicted) / c.list[i].Reading
 	}
-	s.counts, s.eval = counts(f.kinds, f.kept), f.residuals
+	f.kept = agreeing(f.kinds, before)
+	s.counts = counts(f.kinds, f.kept)
 	if !s.begin(huber) {
 		f.fail("The plan cannot be held against these measurements.")
 		return

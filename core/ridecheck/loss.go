@@ -42,12 +42,38 @@ func spread(r []float64, kept []bool) float64 {
 			a = append(a, math.Abs(v))
 		}
 	}
-	n := len(a)
-	if n == 0 {
+	if len(a) == 0 {
 		return 1
 	}
+	return max(1, 1.4826*median(a))
+}
+
+// agreeing tells which readings do not stand out among those of their own kind, by what the plan leaves of them: a kind of three or more has a
+// middle, and one nonsense of three must not cost the other two what they say against the plan. This is for where to begin, no more: what
+// lies far from the middle because of what it was read under comes back once the fit explains it.
+func agreeing(kinds []Kind, r []float64) []bool {
+	of := map[Kind][]float64{}
+	for i, k := range kinds {
+		of[k] = append(of[k], r[i])
+	}
+	kept := make([]bool, len(kinds))
+	for i, k := range kinds {
+		mid := median(of[k])
+		off := make([]float64, len(of[k]))
+		for j, v := range of[k] {
+			off[j] = math.Abs(v - mid)
+		}
+		kept[i] = len(off) < 3 || math.Abs(r[i]-mid) <= tukeyC*max(1, 1.4826*median(off))
+	}
+	return kept
+}
+
+// median of a list that is not empty.
+func median(list []float64) float64 {
+	a := append([]float64(nil), list...)
 	sort.Float64s(a)
-	return max(1, 1.4826*(a[(n-1)/2]+a[n/2])/2)
+	n := len(a)
+	return (a[(n-1)/2] + a[n/2]) / 2
 }
 
 // common is the part of a reading's variance that all readings of its kind share.

@@ -302,3 +302,17 @@ func TestOneLieCountsForNothing(t *testing.T) {
 		}
 	}
 }
+
+// TestTwoOfThreeAreBelieved: two scales agree on a board that is heavier than stated, a third shows nonsense, and the stated mass is sure to 1 %.
+func TestTwoOfThreeAreBelieved(t *testing.T) {
+	b := with(t, "board", "46.8")
+	var list []rc.Measurement
+	for _, v := range []float64{49.02, 49.15, 25.6} {
+		list = append(list, rc.Measurement{Kind: rc.BoardMass, Value: v, Sigma: 0.218})
+	}
+	fit := rc.FitAll(b, list)
+	assert.InDelta(t, changeOf(rc.FitAll(b, list[:2]), "board").To, changeOf(fit, "board").To, 1e-9, "as if the third were not there")
+	assert.Greater(t, changeOf(fit, "board").To, 48.0)
+	assert.Zero(t, fit.Rows[2].Weight)
+	assert.Greater(t, fit.Rows[0].Weight, 0.7)
+}

@@ -191,6 +191,17 @@ func TestCounts(t *testing.T) {
 	assert.InDelta(t, 1/1.9, counts(list, kept)[0], 1e-12)
 }
 
+// TestAgreeing: a kind of three has a middle, two have none. Of 0, 1, 2, 3 and 50 the middle is 2 and 1.4826 the scale.
+func TestAgreeing(t *testing.T) {
+	list := []Kind{Duty, Duty, Rollout, Rollout, Rollout}
+	assert.Equal(t, []bool{true, true, true, true, false}, agreeing(list, []float64{0, 90, 10.2, 10.8, -97}))
+	assert.Equal(t, []bool{true, true, true, true, true}, agreeing(list, []float64{0, 90, 10.2, 10.8, 10.5 + tukeyC}))
+	five := []Kind{Duty, Duty, Duty, Duty, Duty}
+	end := 2 + 1.4826*tukeyC
+	assert.Equal(t, []bool{true, true, true, true, true}, agreeing(five, []float64{3, 1, 0, 2, end - 1e-9}))
+	assert.Equal(t, []bool{true, true, true, true, false}, agreeing(five, []float64{3, 1, 0, 2, end + 1e-9}))
+}
+
 func TestCoarsened(t *testing.T) {
 	assert.InDelta(t, 13.46, coarsened(13.4567, 0.03), 1e-12)
 	assert.InDelta(t, 13.457, coarsened(13.4567, 0.005), 1e-12)
