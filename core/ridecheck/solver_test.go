@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"headroom/core/build"
 )
 
 // TestCholesky: the example of the encyclopaedia article on Cholesky decomposition, with whole numbers; and an indefinite matrix.
@@ -75,6 +77,19 @@ func TestLinearProblem(t *testing.T) {
 	assert.InDelta(t, math.Sqrt(5./6), sigma[0], 1e-6)
 	assert.InDelta(t, math.Sqrt(0.5), sigma[1], 1e-6)
 	assert.InDelta(t, -0.5, c[0][1], 1e-6)
+}
+
+// TestNoMoreStepsThanNeeded: a straight line is there after two steps of little damping, and a fit that leaves nothing out looks once.
+func TestNoMoreStepsThanNeeded(t *testing.T) {
+	s := linear([][]float64{{1, 0}, {1, 1}, {1, 2}}, []float64{1, 2, 4}, 1e6)
+	plain, evals := s.eval, 0
+	s.eval = func(theta, out []float64) bool { evals++; return plain(theta, out) }
+	run(t, s, square)
+	assert.Equal(t, 20, evals)
+	f := NewFitting(build.Default(), []Measurement{{Kind: BoardMass, Value: 17}, {Kind: Rollout, Value: 0.88}})
+	for f.Step() {
+	}
+	assert.Equal(t, 1, f.sifted)
 }
 
 // TestPriorIsOneMoreMeasurement: y = 3 with uncertainty 1 and a prior of 0 ± 2 meet at 3·4/(4 + 1) = 2.4, with uncertainty √(4/5). With
