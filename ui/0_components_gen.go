@@ -4255,45 +4255,69 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 										}
 									}
 								}
-								vgn = put(vgparent, "table", "class", "fit-changes")
-								{
-									vgparent := vgn
-									_ = vgparent
-									vgn = put(vgparent, "caption")
-									markup(vgn, vugu.HTML("What changes; ± holds in about 95 of 100 cases"))
-									vgn = put(vgparent, "thead")
-									markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EInput\x3C/th\x3E\x3Cth scope=\"col\"\x3Ewas\x3C/th\x3E\x3Cth scope=\"col\"\x3Efitted\x3C/th\x3E\x3Cth scope=\"col\"\x3E±\x3C/th\x3E\x3C/tr\x3E"))
-									vgn = put(vgparent, "tbody")
+								if len(c.changes()) > 0 {
+									vgn = put(vgparent, "table", "class", "fit-changes")
 									{
 										vgparent := vgn
 										_ = vgparent
-										for vgiterkeyt, k := range c.changes() {
-											var vgiterkey interface{} = vgiterkeyt
-											_ = vgiterkey
-											k := k
-											_ = k
-											vgn = put(vgparent, "tr")
-											attr(vgn, "data-change", k.Key)
-											{
-												vgparent := vgn
-												_ = vgparent
-												vgn = put(vgparent, "th", "scope", "row")
+										vgn = put(vgparent, "caption")
+										markup(vgn, vugu.HTML("Inputs of the build; ± holds in about 95 of 100 cases"))
+										vgn = put(vgparent, "thead")
+										markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3EInput\x3C/th\x3E\x3Cth scope=\"col\"\x3Ewas\x3C/th\x3E\x3Cth scope=\"col\"\x3Efitted\x3C/th\x3E\x3Cth scope=\"col\"\x3E±\x3C/th\x3E\x3C/tr\x3E"))
+										vgn = put(vgparent, "tbody")
+										{
+											vgparent := vgn
+											_ = vgparent
+											for vgiterkeyt, k := range c.changes() {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												k := k
+												_ = k
+												vgn = put(vgparent, "tr")
+												attr(vgn, "data-change", k.Key)
 												{
 													vgparent := vgn
 													_ = vgparent
-													vgn = put(vgparent, "span")
-													content(vgn, k.Label)
-													if k.Words != "" {
-														vgn = put(vgparent, "p", "class", "help")
-														content(vgn, k.Words)
+													vgn = put(vgparent, "th", "scope", "row")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "span")
+														content(vgn, k.Label)
+														if k.Words != "" {
+															vgn = put(vgparent, "p", "class", "help")
+															content(vgn, k.Words)
+														}
 													}
+													vgn = put(vgparent, "td")
+													content(vgn, k.From)
+													vgn = put(vgparent, "td")
+													content(vgn, k.To)
+													vgn = put(vgparent, "td")
+													content(vgn, k.Sigma)
 												}
-												vgn = put(vgparent, "td")
-												content(vgn, k.From)
-												vgn = put(vgparent, "td")
-												content(vgn, k.To)
-												vgn = put(vgparent, "td")
-												content(vgn, k.Sigma)
+											}
+										}
+									}
+								}
+								if len(c.besides()) > 0 {
+									vgn = put(vgparent, "div", "data-message", "fit-besides")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "p", "class", "help")
+										markup(vgn, vugu.HTML("Found besides. No input of the build holds this, so it is not put in."))
+										vgn = put(vgparent, "ul", "class", "reasons")
+										{
+											vgparent := vgn
+											_ = vgparent
+											for vgiterkeyt, text := range c.besides() {
+												var vgiterkey interface{} = vgiterkeyt
+												_ = vgiterkey
+												text := text
+												_ = text
+												vgn = put(vgparent, "li")
+												content(vgn, text)
 											}
 										}
 									}
@@ -4313,18 +4337,14 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								}
 								vgn = put(vgparent, "p", "class", "help")
 								content(vgn, c.untouched())
-								if c.demanding() == "" {
+								if c.putting() != "" {
 									vgn = put(vgparent, "p")
 									{
 										vgparent := vgn
 										_ = vgparent
 										vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-put")
+										content(vgn, c.putting())
 										on(vgn, "click", func(event vugu.DOMEvent) { c.P.PutFit() })
-										{
-											vgparent := vgn
-											_ = vgparent
-											words(vgparent, "Put it into the build")
-										}
 									}
 								}
 							}
@@ -4567,6 +4587,7 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								vgparent := vgn
 								_ = vgparent
 								vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-fit")
+								attr(vgn, "aria-disabled", c.refused())
 								on(vgn, "click", func(event vugu.DOMEvent) { c.P.FitLog() })
 								{
 									vgparent := vgn
@@ -4574,6 +4595,10 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									words(vgparent, "Fit the plan to this log")
 								}
 							}
+						}
+						if c.fits() && c.l().unfit() != "" {
+							vgn = put(vgparent, "p", "id", "log-unfit", "class", "help", "tabindex", "-1")
+							content(vgn, c.l().unfit())
 						}
 						for vgiterkeyt, p := range c.plots() {
 							var vgiterkey interface{} = vgiterkeyt

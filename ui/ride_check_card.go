@@ -124,27 +124,54 @@ func (c *RideCheckBody) means(i int) string   { return c.check(i).Means }
 func (c *RideCheckBody) says(i int) string {
 	k := c.check(i)
 	value := &c.row(i).kind.Value
-	text := "The plan says " + c.P.figureOf(value, k.Predicted) + " ± " + c.P.amount(value, k.Band()) + ". Measured is "
+	text := "The plan says " + c.P.figureOf(value, k.Predicted, k.Band()) + " ± " + c.P.amount(value, k.Band()) + ". Measured is "
 	off := k.Value - k.Predicted
 	word := " more"
 	if off < 0 {
 		word = " less"
 	}
-	text += c.P.amount(value, math.Abs(off)) + " " + c.P.Units.of(value.Unit).name + word
+	text += c.P.difference(value, math.Abs(off)) + word
 	if k.Predicted != 0 && value.Unit != "%" {
 		text += " (" + sized(100*math.Abs(off/k.Predicted), 2) + " %)"
 	}
 	return text + "."
 }
 
-// amount is an SI amount of an entry's kind in the units of the page; figureOf has its unit behind it.
+// amount is the size of an SI difference of an entry's kind in the units of the page, without its unit where that stands right before; one
+// of two percentages is in points, lest it be taken for a share of either.
 func (p *Planner) amount(e *rc.Entry, v float64) string {
+	if e.Unit == "%" {
+		return p.difference(e, v)
+	}
 	return sized(p.Units.of(e.Unit).factor*v/e.Scale, 2)
 }
 
-func (p *Planner) figureOf(e *rc.Entry, v float64) string {
+// difference is amount with its unit.
+func (p *Planner) difference(e *rc.Entry, v float64) string {
 	x := p.Units.of(e.Unit)
-	return strings.TrimSpace(sized(x.shown(v/e.Scale), 4) + " " + x.name)
+	name := x.name
+	if e.Unit == "%" {
+		name = points
+	}
+	return strings.TrimSpace(sized(x.factor*v/e.Scale, 2) + " " + name)
+}
+
+// points is what differences of percentages are counted in.
+const points = "points"
+
+// figureOf is an SI value of an entry's kind in the units of the page, with as many digits as an uncertainty bears.
+func (p *Planner) figureOf(e *rc.Entry, v, unsure float64) string {
+	x := p.Units.of(e.Unit)
+	return strings.TrimSpace(borne(x.shown(v/e.Scale), x.factor*unsure/e.Scale) + " " + x.name)
+}
+
+// borne formats a value to the second digit of its uncertainty, and to no more than six of its own.
+func borne(v, unsure float64) string {
+	if unsure = math.Abs(unsure); !(unsure > 0) || math.IsInf(unsure, 0) || v == 0 {
+		return sized(v, 4)
+	}
+	digits := 1 - int(math.Floor(math.Log10(unsure)))
+	return decimal(v, max(0, min(digits, 5-int(math.Floor(math.Log10(math.Abs(v)))))))
 }
 
 // sized formats with so many digits that count.
@@ -228,130 +255,3 @@ func (c *RideCheckBody) demanding() string {
 
 // doubted is the weight below which a measurement has little part in the fit.
 const doubted = 0.5
-
-type fitRow struct{ Label, Value, Before, After, Words string }
-
-func (c *RideCheckBody) fitRows() (list []fitRow) {
-	rows := c.fit().Rows
-	entered := max(0, len(rows)-len(c.r().logged))
-	for _, r := range rows[:entered] {
-		info := r.Kind.Info()
-		e := &info.Value
-		x := c.P.Units.of(e.Unit)
-		show := func(v float64) string { return sized(x.shown(v/e.Scale), 4) }
-		row := fitRow{info.Label + c.under(&r.Measurement) + ", " + x.name, show(r.Value), show(r.Before), show(r.After), ""}
-		switch {
-		case r.Skipped != "":
-			row.Before, row.After, row.Words = "", "", r.Skipped
-		case r.Weight == 0:
-			row.Words = "Left out: the others cannot be right with it."
-		case r.Weight < doubted:
-			row.Words = "Counts little: it does not agree with the others."
-		}
-		list = append(list, row)
-	}
-	return append(list, c.logRows()...)
-}
-
-// fromLog names the log that the fit takes, "" for none.
-func (c *RideCheckBody) fromLog() string {
-	if len(c.r().logged) == 0 {
-		return ""
-	}
-	return strconv.Itoa(len(c.r().logged)) + " measurements from the ride log " + c.r().loggedOf + " are fitted too."
-}
-
-// logRows sums up what the fit does to the measurements of a log, a line for each kind: there may be hundreds.
-func (c *RideCheckBody) logRows() (list []fitRow) {
-	rows := c.fit().Rows
-	rows = rows[max(0, len(rows)-len(c.r().logged)):]
-	for _, kind := range []rc.Kind{rc.PackResistance, rc.Duty, rc.BatteryAmps} {
-		var n, out, before, after float64
-		for _, r := range rows {
-			if r.Kind != kind {
-				continue
-			}
-			if n++; r.Skipped != "" || r.Weight == 0 {
-				out++
-				continue
-			}
-			before, after = before+(r.Value-r.Before)*(r.Value-r.Before), after+(r.Value-r.After)*(r.Value-r.After)
-		}
-		if n == 0 {
-			continue
-		}
-		info := kind.Info()
-		value := &info.Value
-		row := fitRow{Label: info.Label, Value: strconv.Itoa(int(n)) + " in the log"}
-		if n > out {
-			unit := " " + c.P.Units.of(value.Unit).name
-			row.Before = c.P.amount(value, math.Sqrt(before/(n-out))) + unit + " off"
-			row.After = c.P.amount(value, math.Sqrt(after/(n-out))) + unit + " off"
-		}
-		if out > 0 {
-			row.Words = strconv.Itoa(int(out)) + " left out: too far from all the others to be right."
-		}
-		list = append(list, row)
-	}
-	return list
-}
-
-// under tells measurements of one kind apart by speed and current.
-func (c *RideCheckBody) under(k *rc.Measurement) string {
-	switch {
-	case k.At.Speed > 0:
-		number, unit := c.P.Units.Figure(k.At.Speed*3.6, "km/h", 1)
-		return ", " + number + " " + unit
-	case k.At.Amps > 0:
-		return ", " + sized(k.At.Amps, 3) + " A"
-	case k.At.Weakened:
-		return ", weakened"
-	}
-	return ""
-}
-
-type fitChange struct{ Key, Label, From, To, Sigma, Words string }
-
-// told is below which part of its uncertainty gone an input counts as not measured.
-const told = 0.1
-
-func (c *RideCheckBody) changes() (list []fitChange) {
-	for _, k := range c.fit().Changes {
-		if k.From == k.To && k.Learned < told {
-			continue
-		}
-		x := c.P.Units.of(k.Unit)
-		row := fitChange{Key: k.Key, Label: strings.TrimRight(k.Label+", "+x.name, ", "), From: sized(x.shown(k.From), 4), To: sized(x.shown(k.To), 4), Sigma: sized(2*k.Sigma*x.factor, 2)}
-		switch {
-		case k.Key == "":
-			row.Words = "Further forward than the parts make it; no input holds this."
-		case k.AtEnd:
-			row.Words = "At the end of what can be entered or believed: something else is off."
-		}
-		list = append(list, row)
-	}
-	return list
-}
-
-// untouched names what the measurements hardly tell of.
-func (c *RideCheckBody) untouched() string {
-	var names []string
-	for _, k := range c.fit().Changes {
-		if k.Learned < told {
-			names = append(names, lowerFirst(k.Label))
-		}
-	}
-	if len(names) == 0 {
-		return ""
-	}
-	return "Hardly measured, and so left near what they were: " + strings.Join(names, ", ") + "."
-}
-
-func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
-
-func (c *RideCheckBody) alike() (list []string) {
-	for _, p := range c.fit().Alike {
-		list = append(list, p.Text())
-	}
-	return list
-}

@@ -59,7 +59,7 @@ func TestRideCheckFromEntryToBuild(t *testing.T) {
 	spin := tidy(find(page, attribute("data-measured", "free-spin-turns")))
 	assert.Contains(t, spin, "doubtful", "a fifth above a Kv that is stated to 8 %%")
 	assert.Contains(t, spin, "Most likely the motor Kv")
-	assert.Contains(t, spin, "The plan says 921.4 rpm ± 148")
+	assert.Contains(t, spin, "The plan says 921 rpm ± 148")
 	assert.Contains(t, spin, "rpm more (2")
 	assert.Contains(t, tidy(find(page, attribute("data-measured", "board-mass"))), "inside")
 
@@ -70,7 +70,7 @@ func TestRideCheckFromEntryToBuild(t *testing.T) {
 	changes := find(page, class("fit-changes"))
 	require.NotNil(t, changes)
 	kv := tidy(find(changes, attribute("data-change", "kv")))
-	assert.Regexp(t, `^Motor Kv, rpm/V13\.5016\.[12]\d+`, kv)
+	assert.Regexp(t, `^Motor Kv, rpm/V13\.516\.[12]\d0\.2\d$`, kv)
 	assert.Equal(t, "v=1&board=17", p.Link(), "nothing is put in before it is asked for")
 	steps := len(p.steps.past)
 	p.PutFit()
@@ -231,6 +231,109 @@ func TestAnyMemoryCanBeRead(t *testing.T) {
 		p.recallRide(first)
 		require.Equal(t, first, p.ride.written(), "reading what was written changes nothing")
 	})
+}
+
+// TestDifferencesOfPercentagesArePoints: "9 % more" of 40 % could be 43.6 or 49.
+func TestDifferencesOfPercentagesArePoints(t *testing.T) {
+	p := opened(t, "v=1")
+	p.SetOpen(rideCheckID, true)
+	m := rc.Measurement{Kind: rc.Duty, At: rc.At{BusV: 68, Speed: 20 / 3.6}}
+	at := rc.CheckAll(p.Build, []rc.Measurement{m})[0].Predicted
+	enter(p, rc.Duty, "bus", "68", "speed", "20", "", decimal(100*at+9, 2))
+	work(p)
+	row := tidy(find(show(t, p), attribute("data-measured", "duty")))
+	assert.Regexp(t, `The plan says \d\d\.\d % ± \d\.\d points\. Measured is 9\.0 points more\.`, row)
+	p.TypeMeasured(p.ride.lastID, "", decimal(100*at-1, 2))
+	work(p)
+	assert.Contains(t, tidy(find(show(t, p), attribute("data-measured", "duty"))), "Measured is 1.0 points less.")
+
+	p.ride.logged = []rc.Measurement{m, m, {Kind: rc.PackResistance, Value: 0.15, At: rc.At{Charge: 0.6}}}
+	p.ride.logged[0].Value, p.ride.logged[1].Value = at+0.02, at-0.02
+	enter(p, rc.Capacity, "", "3", "charge", "90", "endz", "40")
+	p.FitRide()
+	work(p)
+	fit := find(show(t, p), class("fit"))
+	assert.Regexp(t, `Duty at a steady speed2 in the log2\.0 points off\d\.\d+ points off`, tidy(find(fit, class("fit-rows"))))
+	assert.Regexp(t, `Pack resistance1 in the log\d+ mΩ off`, tidy(find(fit, class("fit-rows"))))
+	assert.Regexp(t, `^State of health, %100[\d.]+ points$`, tidy(find(fit, attribute("data-change", "soh"))))
+}
+
+// TestWhatNoInputHoldsStandsApart: a center of mass is found, and the button says that it is not among what it puts in.
+func TestWhatNoInputHoldsStandsApart(t *testing.T) {
+	p := opened(t, "v=1&board=17")
+	p.SetOpen(rideCheckID, true)
+	b := link.Decode("v=1&board=17.2").Build
+	for _, kind := range []rc.Kind{rc.NoseMass, rc.TailMass} {
+		at := rc.CheckAll(b, []rc.Measurement{{Kind: kind}})[0].Predicted
+		if kind == rc.NoseMass {
+			at -= 0.8
+		} else {
+			at += 0.8
+		}
+		enter(p, kind, "", sized(at, 4))
+	}
+	fit := func() string {
+		p.FitRide()
+		work(p)
+		return tidy(find(show(t, p), class("fit")))
+	}
+	text := fit()
+	assert.Contains(t, text, "No input of the build holds this, so it is not put in.Center of mass: ")
+	assert.Regexp(t, `Center of mass: \d+\.?\d* mm ± \d\.?\d* further back than the parts make it\.`, text)
+	assert.NotContains(t, tidy(find(show(t, p), class("fit-changes"))), "Center of mass")
+	for _, m := range p.ride.rows {
+		k := rc.CheckAll(b, []rc.Measurement{{Kind: m.kind.ID}})[0]
+		p.TypeMeasured(m.id, "", sized(k.Predicted, 4))
+	}
+	assert.Regexp(t, `Center of mass: where the parts make it, to ± \d\.?\d* mm\.`, fit())
+	assert.Equal(t, "Put 1 fitted input into the build", tidy(find(show(t, p), attribute("name", "ride-put"))))
+	before := p.Build
+	p.PutFit()
+	for i := range build.Fields {
+		if f := &build.Fields[i]; f.Key != "board" {
+			assert.Equal(t, f.Text(&before), f.Text(&p.Build), f.Key)
+		}
+	}
+
+	// As planned to the last digit: there is nothing to put in.
+	p = opened(t, "v=1&board=17")
+	p.SetOpen(rideCheckID, true)
+	enter(p, rc.BoardMass, "", "17")
+	text = fit()
+	assert.NotContains(t, text, "Found besides")
+	assert.Nil(t, find(show(t, p), attribute("name", "ride-put")))
+}
+
+// TestFiguresOfAFitHaveTheirDigits: what was typed stands as typed; what is computed has what the reading's uncertainty bears.
+func TestFiguresOfAFitHaveTheirDigits(t *testing.T) {
+	p := opened(t, "v=1&board=17")
+	p.SetOpen(rideCheckID, true)
+	enter(p, rc.LeadsOhm, "", "82", "celsius", "20")
+	enter(p, rc.BoardMass, "", "17.40")
+	enter(p, rc.Rollout, "", "9e2")
+	p.FitRide()
+	work(p)
+	rows := func() string { return tidy(find(show(t, p), class("fit-rows"))) }
+	// ±2.5 mΩ: one digit behind the point; ±0.13 kg: two; ±3.6 mm: one.
+	assert.Regexp(t, `motor leads, mΩ8280\.08\d\.\d`, rows())
+	assert.Regexp(t, `scale, kg17\.4017\.0017\.\d\d`, rows())
+	assert.Regexp(t, `wheel, mm9e2\d\d\d\.\d\d\d\d\.\d$`, rows())
+	p.SetUnits(US)
+	assert.Regexp(t, `scale, lb38\.3637\.4838\.\d\d`, rows(), "converted, it has what the scale bears")
+	assert.Contains(t, tidy(find(show(t, p), attribute("data-change", "board"))), "Board mass, lb37.4838.")
+
+	for _, c := range []struct {
+		v, unsure float64
+		want      string
+	}{
+		{921.4, 148, "921"}, {921.4, 9.6, "921.4"}, {0.012345, 0.0007, "0.01235"}, {13.4567, 0, "13.46"}, {13.4567, 1e-9, "13.4567"},
+		{1234567, 0.001, "1234567"}, {0, 0.1, "0"}, {-3.456, 0.2, "-3.46"},
+	} {
+		assert.Equal(t, c.want, borne(c.v, c.unsure), "%g ± %g", c.v, c.unsure)
+	}
+	for v, want := range map[float64]string{13.5: "13.5", 0: "0", 9: "9", 19.40: "19.4", 0.0123456: "0.01235", 123456: "123456", -2.5: "-2.5"} {
+		assert.Equal(t, want, fourDigits(v))
+	}
 }
 
 // Readings next to the limit that need more duty than the plan must not vanish behind those that agree.

@@ -261,6 +261,10 @@ func (p *Planner) FitLog() {
 	if l.ride == nil {
 		return
 	}
+	if l.unfit() != "" {
+		p.Focus = "log-unfit"
+		return
+	}
 	p.ride.logged, p.ride.loggedOf = ridelog.Measurements(l.ride, p.Report.Board()), l.file.Name
 	p.ride.asked++
 	p.SetOpen(rideCheckID, true)

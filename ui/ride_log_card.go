@@ -227,3 +227,14 @@ func (c *RideLogBody) plots() []*Plot { return c.P.logPlots() }
 
 // fits tells whether the log holds something for a ride check.
 func (c *RideLogBody) fits() bool { return len(c.ride().Steady) > 0 || c.ride().Resistance != nil }
+
+// unfit says why the plan is not to be fitted to the log; "" where it may be.
+func (l *rideLog) unfit() string {
+	if l.ride == nil || !l.ride.SignDoubt {
+		return ""
+	}
+	return "Not yet: a current seems to have its sign the wrong way round, and a fit would take braking for driving. Set the signs right first. " +
+		"If they are right and the ride was mostly downhill, take a log of a level ride."
+}
+
+func (c *RideLogBody) refused() string { return strconv.FormatBool(c.l().unfit() != "") }

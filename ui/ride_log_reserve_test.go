@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"headroom/core/limit"
+	"headroom/core/ridelog"
 )
 
 // logged opens a log made line by line.
@@ -100,4 +101,43 @@ func TestRideLogPeakOfOneRowIsTold(t *testing.T) {
 	assert.Contains(t, tidy(find(page, attribute("data-log", "reserve_mm"))), "tight")
 	assert.Contains(t, tidy(find(page, attribute("data-log", "phase_a"))), "once read as 90.0 A at 0:15, line 32, by a single row")
 	assert.NotContains(t, tidy(find(page, attribute("data-log", "top_kmh"))), "once read")
+}
+
+// A log whose signs are in doubt is not fitted to; the reason stands beside the button, and turning the signs around makes way.
+func TestALogInDoubtIsNotFittedTo(t *testing.T) {
+	p := opened(t, "v=1")
+	d := &desktop{p: p}
+	p.OpenLog(d.file("ride_log.csv", example(t)), "")
+	d.run()
+	refused := func() (string, string) {
+		page := show(t, p)
+		button := find(page, attribute("name", "log-fit"))
+		require.NotNil(t, button)
+		if why := find(page, attribute("id", "log-unfit")); why != nil {
+			return value(button, "aria-disabled"), tidy(why)
+		}
+		return value(button, "aria-disabled"), ""
+	}
+	off, why := refused()
+	assert.Equal(t, "false", off)
+	assert.Empty(t, why)
+
+	p.FlipColumn(p.log.layout.Column(ridelog.BatteryA), true)
+	p.ReadLogAgain()
+	d.run()
+	require.True(t, p.log.ride.SignDoubt)
+	off, why = refused()
+	assert.Equal(t, "true", off)
+	assert.Contains(t, why, "Not yet: a current seems to have its sign the wrong way round")
+	p.FitLog()
+	assert.Nil(t, p.fitted())
+	assert.Empty(t, p.ride.logged)
+	assert.False(t, p.IsOpen(rideCheckID))
+	assert.Equal(t, "log-unfit", p.Focus, "who pressed all the same is told why not")
+
+	p.FlipColumn(p.log.layout.Column(ridelog.BatteryA), false)
+	p.ReadLogAgain()
+	d.run()
+	p.FitLog()
+	assert.NotEmpty(t, p.ride.logged)
 }

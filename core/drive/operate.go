@@ -10,9 +10,25 @@ import (
 // At returns the operating point that gives a shaft torque in N·m at a mechanical speed in rad/s ≥ 0, weakened as the two settings
 // say. ok is false where saturation or the pack's power forbids it; limits of the controller are not applied here.
 func (d *Drive) At(src pack.Source, omega, torque float64) (p Point, ok bool) {
+	p, quiet, ok := d.ruled(src, omega, torque)
+	if d.WeakenA == 0 || ok && p.Duty <= d.MaxDuty {
+		return p, ok
+	}
+	return d.leastDuty(src, omega, torque, quiet, p, ok)
+}
+
+// Ruled is At by the two settings and nothing else: its duty may be past the highest. At comes down from there where less weakening will do, so
+// that its duty may fall with speed; this one's only rises while the wheel is driven.
+func (d *Drive) Ruled(src pack.Source, omega, torque float64) (p Point, ok bool) {
+	p, _, ok = d.ruled(src, omega, torque)
+	return p, ok
+}
+
+// ruled is Ruled, with the d current of least duty where the field is weakened.
+func (d *Drive) ruled(src pack.Source, omega, torque float64) (p Point, quiet float64, ok bool) {
 	p, ok = d.with(src, omega, torque, 0)
 	if d.WeakenA == 0 || ok && p.Duty <= d.WeakenDuty {
-		return p, ok
+		return p, 0, ok
 	}
 	// The rule asks for 0 at i_d = 0 or less, and for no more than −I_fw there: a bracket, whatever the duty does between. Where duty
 	// falls all the way to −I_fw there is one answer; past the magnet's flux there may be three, and the one nearest to no weakening
@@ -21,7 +37,7 @@ func (d *Drive) At(src pack.Source, omega, torque float64) (p Point, ok bool) {
 		q, ok := d.with(src, omega, torque, id)
 		return id + d.WeakenA*d.weakening(q, ok)
 	}
-	quiet := d.quietD(src, omega, torque)
+	quiet = d.quietD(src, omega, torque)
 	low, high := quiet, 0.0
 	if rule(quiet) > 0 {
 		// Beyond it duty rises, ever faster: what the rule asks for, less what there is, is convex, and its first zero lies before its
@@ -39,15 +55,12 @@ func (d *Drive) At(src pack.Source, omega, torque float64) (p Point, ok bool) {
 		}
 	}
 	p, ok = d.with(src, omega, torque, solve.Root(rule, low, high, 1e-9*d.WeakenA))
-	if ok && p.Duty <= d.MaxDuty {
-		return p, ok
-	}
-	return d.leastDuty(src, omega, torque, quiet, p, ok)
+	return p, quiet, ok
 }
 
 // weakening is the share of I_fw that the rule asks for at a point.
 func (d *Drive) weakening(p Point, ok bool) float64 {
-	if !ok {
+	if !ok { // as if its duty were beyond all
 		return 1
 	}
 	return min(1, max(0, (p.Duty-d.WeakenDuty)/(d.MaxDuty-d.WeakenDuty)))

@@ -53,6 +53,42 @@ func TestTheRuleHoldsForAnyBuild(t *testing.T) {
 	require.Greater(t, between, 5, "the rule was hardly ever at work: the check is idle")
 }
 
+// The rule alone: where it has a point within the highest duty it is At's and the first that a walk finds, and its duty never falls as a driven
+// wheel turns faster.
+func TestTheRuleAloneOnlyRises(t *testing.T) {
+	met, past := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		d, src, omega, text := drawWeakened(t)
+		torque := rapid.Float64Range(0, 0.3).Draw(t, "share of torque") * d.full
+		p, ok := d.Ruled(src, omega, torque)
+		if !ok {
+			return
+		}
+		if p.Duty <= d.MaxDuty*(1-1e-6) {
+			at, _ := d.At(src, omega, torque)
+			require.Equal(t, at, p, text)
+			if p.Duty > d.WeakenDuty {
+				met++
+				id, found := scanRule(d.Drive, src, omega, torque)
+				require.True(t, found, text)
+				require.InDelta(t, id, p.Id, 1e-3*d.WeakenA, text)
+			}
+		} else if at, ok := d.At(src, omega, torque); ok && at.Duty < p.Duty*(1-1e-6) {
+			past++ // what At does, and the rule does not
+		}
+		slower := omega
+		for range 10 {
+			slower *= 0.93
+			q, ok := d.Ruled(src, slower, torque)
+			require.True(t, ok, "%s: held at %g rad/s and not at %g", text, omega, slower)
+			require.LessOrEqual(t, q.Duty, p.Duty*(1+1e-6), "%s: at %g rad/s more duty than at %g", text, slower, omega)
+			p = q
+		}
+	})
+	require.Greater(t, met, 5, "the rule was hardly ever at work: the check is idle")
+	require.Positive(t, past, "the rule never passed the highest duty: the check is idle")
+}
+
 // scanRule walks i_d from 0 to −I_fw in small steps and returns where the rule is met first by a point that the pack carries and whose duty
 // is allowed.
 func scanRule(d *drive.Drive, src pack.Source, omega, torque float64) (id float64, found bool) {

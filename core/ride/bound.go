@@ -16,7 +16,7 @@ func (b *Board) CeilingReaches(src pack.Source, v float64) (reaches, sure bool) 
 	if load < 0 || b.Drive.WeakenA > 0.9*quietest(&b.Drive.Motor, omega) {
 		return false, false
 	}
-	if at, ok := b.Drive.At(src, omega, load); !ok || at.Duty > b.DutyGoal {
+	if b.spareDuty(src, v) < 0 {
 		return false, true
 	}
 	limit, _ := b.Drive.MaxTorque(src, omega)

@@ -164,17 +164,33 @@ func TestCeilingKeepsWhatItPromises(t *testing.T) {
 		if c.Speed < 0.5 || bd.Road.Headwind < 0 {
 			return // with the wind from behind the load may fall with speed
 		}
-		keeps := func(v, slack float64) bool {
+		keeps := func(v, shift, duty float64) bool {
 			s := bd.Sample(src, v, 0)
-			return s.Shift >= bd.Shift-slack && s.Reached && s.At.Duty <= bd.DutyGoal+slack
+			return s.Shift >= bd.Shift-shift && s.Reached && s.At.Duty <= bd.DutyGoal+duty
 		}
-		for i := range 20 {
-			require.True(t, keeps((c.Speed-1e-6)*float64(i)/19, 1e-9), "%d/19 of the ceiling %g m/s: %s", i, c.Speed, text)
+		slack := 1e-9
+		if onEdge(bd, src, c.Speed) {
+			slack = 1e-3
 		}
-		if c.Speed < top*(1-1e-6) {
-			require.False(t, keeps(c.Speed+1e-5, 0), "just above the ceiling %g m/s: %s", c.Speed, text)
+		for i := range 40 {
+			require.True(t, keeps((c.Speed-1e-6)*float64(i)/39, 1e-9, slack), "%d/39 of the ceiling %g m/s: %s", i, c.Speed, text)
+		}
+		if v := c.Speed*(1+slack) + 1e-5; v < top*(1-1e-6) {
+			// Where weakening reaches past the magnet's flux, the rule may pass the highest duty and At come down from there; the ceiling stays.
+			p, ok := bd.Drive.Ruled(src, bd.Road.Omega(v), bd.Road.Torque(v, 0))
+			ruled := ok && p.Duty <= bd.DutyGoal-slack || bd.DutyGoal > bd.Drive.MaxDuty
+			require.False(t, keeps(v, 0, 0) && ruled, "just above the ceiling %g m/s: %s", c.Speed, text)
 		}
 	})
+}
+
+// onEdge tells where a speed's torque stands on the edge of what a saturated motor can make at all, and only some weakening that the rule does
+// not ask for gets it there: a billionth of i_d is much in the duty of such a point.
+func onEdge(bd *ride.Board, src pack.Source, v float64) bool {
+	d := &bd.Drive
+	p, _ := d.Ruled(src, bd.Road.Omega(v), bd.Road.Torque(v, 0))
+	share := min(1, max(0, (p.Duty-d.WeakenDuty)/(d.MaxDuty-d.WeakenDuty)))
+	return math.Abs(p.Id+d.WeakenA*share) > 1e-3*d.WeakenA
 }
 
 func TestCeilingFallsWithCharge(t *testing.T) {
@@ -189,7 +205,11 @@ func TestCeilingFallsWithCharge(t *testing.T) {
 				last = v // hardly a speed: where a saturated motor just moves, its duty need not fall with charge
 				continue
 			}
-			require.GreaterOrEqual(t, v, last-1e-6, "at charge %g: %s", z, randombuild.Text(&b))
+			slack := 1e-6
+			if onEdge(bd, bd.Pack.At(z), v) {
+				slack = 0.01 * last
+			}
+			require.GreaterOrEqual(t, v, last-slack, "at charge %g: %s", z, randombuild.Text(&b))
 			last = v
 		}
 	})

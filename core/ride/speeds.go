@@ -135,13 +135,7 @@ func (b *Board) Ceiling(src pack.Source) Ceiling {
 	want := b.Shift * b.Road.Rider * road.Gravity
 	v := b.keeping(src, want, b.FreeSpinWeakened(src))
 	by := ByReserve
-	spare := func(v float64) float64 {
-		p, ok := b.Drive.At(src, b.Road.Omega(v), b.Road.Torque(v, 0))
-		if !ok {
-			return -1
-		}
-		return b.DutyGoal - p.Duty
-	}
+	spare := func(v float64) float64 { return b.spareDuty(src, v) }
 	if spare(v) < 0 {
 		by = ByDuty
 		if spare(0) < 0 {
@@ -152,6 +146,21 @@ func (b *Board) Ceiling(src pack.Source) Ceiling {
 	}
 	_, bound := b.Drive.MaxTorque(src, b.Road.Omega(v))
 	return Ceiling{v, by, bound}
+}
+
+// spareDuty is what the wanted duty leaves at a level-ground speed in m/s; negative where the speed cannot be held at all. Weakening past the
+// magnet's flux lets duty rise above the wanted one and fall again. A ceiling lies where it first gets there, which the rule alone shows: its
+// duty goes on rising.
+func (b *Board) spareDuty(src pack.Source, v float64) float64 {
+	point := b.Drive.Ruled
+	if b.DutyGoal > b.Drive.MaxDuty { // no duty is too high then, as long as there is torque
+		point = b.Drive.At
+	}
+	p, ok := point(src, b.Road.Omega(v), b.Road.Torque(v, 0))
+	if !ok {
+		return -1
+	}
+	return b.DutyGoal - p.Duty
 }
 
 // nearLimit is the share of the battery's limit beyond which a board is taken to reach it.

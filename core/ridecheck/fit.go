@@ -15,6 +15,8 @@ type Fitting struct {
 	solver   solver
 	theta    []float64 // of all knobs
 	stage    stage
+	kept     []bool // which of used are not left out
+	sifted   int    // how often that was looked at
 	fit      Fit
 }
 
@@ -23,7 +25,7 @@ type stage int
 const (
 	checks stage = iota
 	coarse
-	fine
+	fine // again with whatever it leaves out taken away
 	finished
 )
 
@@ -114,11 +116,11 @@ func (f *Fitting) Step() bool {
 		}
 	case coarse:
 		if !f.solver.step() {
-			f.solver.use(tukey, spread(f.solver.r))
+			f.solver.use(tukey, spread(f.solver.r, f.kept))
 			f.stage = fine
 		}
 	case fine:
-		if !f.solver.step() {
+		if !f.solver.step() && !f.sift() {
 			f.finish()
 		}
 	}
@@ -153,12 +155,41 @@ func (f *Fitting) start() {
 			s.prior, s.low, s.high = append(s.prior, c.sigma[j]), append(s.low, c.low[j]), append(s.high, c.high[j])
 		}
 	}
-	s.counts, s.eval = counts(f.kinds), f.residuals
+	s.eval = f.residuals
+	before := make([]float64, len(f.used))
+	for n, i := range f.used {
+		before[n] = (c.list[i].Value - c.list[i].Predicted) / c.list[i].Reading
+	}
+	f.kept = agreeing(f.kinds, before)
+	s.counts = counts(f.kinds, f.kept)
 	if !s.begin(huber) {
 		f.fail("The plan cannot be held against these measurements.")
 		return
 	}
 	f.stage = coarse
+}
+
+// siftings is how often at most the fit looks anew at what it leaves out: a reading at the very edge might go in and out for ever.
+const siftings = 10
+
+// sift takes what the fit leaves out away from all that it rests on: the scale, and how many readings of a kind there are. It tells whether
+// that changed anything, so that the fit has to go on. What comes near again is taken in again.
+func (f *Fitting) sift() bool {
+	s := &f.solver
+	f.sifted++
+	changed := false
+	for i, r := range s.r {
+		_, w := s.loss(r / s.scale)
+		in := w > 0
+		changed = changed || in != f.kept[i]
+		f.kept[i] = in
+	}
+	if !changed || f.sifted > siftings {
+		return false
+	}
+	s.counts = counts(f.kinds, f.kept)
+	s.use(tukey, spread(s.r, f.kept))
+	return true
 }
 
 // residuals of the used measurements, in standard uncertainties.

@@ -97,7 +97,9 @@ func (f *Fitting) rows() {
 	m.settle()
 	weight := map[int]float64{}
 	for n, i := range f.used {
-		_, weight[i] = s.loss(s.r[n] / s.scale)
+		if f.kept[n] {
+			_, weight[i] = s.loss(s.r[n] / s.scale)
+		}
 	}
 	for i := range c.list {
 		k := &c.list[i]

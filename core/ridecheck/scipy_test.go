@@ -56,13 +56,16 @@ type outsideKnob struct {
 	High  float64 `json:"high"`
 }
 
-// answer is what the outside solver found: residuals of the plan as it is, and θ of three fits.
+// answer is what the outside solver found: residuals of the plan as it is, θ of four fits, and which measurements the last leaves out.
 type answer struct {
-	Start  []float64 `json:"start"`
-	Square []float64 `json:"square"`
-	Huber  []float64 `json:"huber"`
-	Scale  float64   `json:"scale"`
-	Tukey  []float64 `json:"tukey"`
+	Start      []float64 `json:"start"`
+	Square     []float64 `json:"square"`
+	Huber      []float64 `json:"huber"`
+	Scale      float64   `json:"scale"`
+	Tukey      []float64 `json:"tukey"`
+	Final      []float64 `json:"final"`
+	FinalScale float64   `json:"finalscale"`
+	Left       []int     `json:"left"`
 }
 
 // drawCase makes the n-th problem: every other one weakens its field, every third has gross errors among its readings.
@@ -159,7 +162,7 @@ func state(b build.Build, f *Fitting) outside {
 			"rider": b.Rider, "board": p.BoardMass, "cda": b.DragArea, "rho": road.AirDensity(b.Altitude, b.AmbientC), "wind": b.Headwind,
 			"nose": b.Nose, "tail": b.Tail, "forward": balance.Of(&b, &p, m.board.Road.Tire.LoadedRadius).ForwardMm * 1e-3, "slide": slide(&b, &p),
 		},
-		Counts: f.solver.counts,
+		Counts: counts(f.kinds, all(f)),
 	}
 	for _, i := range f.used {
 		k := &f.checking.list[i]
@@ -202,6 +205,15 @@ func writeCases(t *testing.T) {
 	t.Log("written; run fit.py")
 }
 
+// all keeps every measurement of a fit.
+func all(f *Fitting) []bool {
+	kept := make([]bool, len(f.used))
+	for i := range kept {
+		kept[i] = true
+	}
+	return kept
+}
+
 // started is a fit that has made its problem and solved nothing of it.
 func started(t *testing.T, b build.Build, list []Measurement) *Fitting {
 	t.Helper()
@@ -235,12 +247,12 @@ func reopen(t *testing.T, n int, c outside) *Fitting {
 		require.Equal(t, k.Label, now.Knobs[i].Label)
 		require.InDeltaSlice(t, []float64{k.Tau, k.Low, k.High}, []float64{now.Knobs[i].Tau, now.Knobs[i].Low, now.Knobs[i].High}, 1e-9)
 	}
-	require.InDeltaSlice(t, c.Counts, f.solver.counts, 1e-12)
+	require.InDeltaSlice(t, c.Counts, now.Counts, 1e-12)
 	return f
 }
 
 // TestScipy holds whole fits against scipy.optimize.least_squares on a model of the board written anew in Python (testdata/ridecheck/fit.py),
-// in three stages: least squares, Huber's loss, Tukey's from there.
+// in four stages: least squares, Huber's loss, Tukey's from there, and the last without what it leaves out.
 func TestScipy(t *testing.T) {
 	if *updateCases {
 		writeCases(t)
@@ -256,9 +268,11 @@ func TestScipy(t *testing.T) {
 	require.NoError(t, json.Unmarshal(text, &answers))
 	require.Len(t, answers, len(cases))
 	worst := map[string]float64{}
+	sifted := 0
 	for n, c := range cases {
 		f := reopen(t, n, c)
 		s, want := &f.solver, answers[n]
+		f.kept, s.counts = all(f), c.Counts // every stage of the other solver begins with all
 		for i, r := range s.r {
 			worst["start"] = max(worst["start"], math.Abs(r-want.Start[i]))
 			assert.InDelta(t, want.Start[i], r, 1e-3, "case %d: residual of %s", n, f.kinds[i])
@@ -277,11 +291,36 @@ func TestScipy(t *testing.T) {
 		stage("square", want.Square)
 		require.True(t, s.begin(huber))
 		stage("huber", want.Huber)
-		assert.InDelta(t, want.Scale, spread(s.r), 1e-3)
-		s.use(tukey, spread(s.r))
+		assert.InDelta(t, want.Scale, spread(s.r, f.kept), 1e-3)
+		s.use(tukey, spread(s.r, f.kept))
 		stage("tukey", want.Tukey)
+		for s.step() || f.sift() {
+		}
+		stage("final", want.Final)
+		assert.InDelta(t, want.FinalScale, s.scale, 1e-3)
+		var left []int
+		for i, in := range f.kept {
+			if !in {
+				left = append(left, i)
+			}
+		}
+		assert.ElementsMatch(t, want.Left, left, "case %d", n)
+		sifted += len(left)
+
+		// The whole fit begins without what stands out among its own kind; it must end at the same.
+		whole := reopen(t, n, c)
+		for whole.Step() {
+		}
+		sigma, _ := whole.solver.sure(1)
+		for i := range want.Final {
+			off := math.Abs(whole.solver.theta[i]-want.Final[i]) / sigma[i]
+			worst["whole"] = max(worst["whole"], off)
+			assert.Less(t, off, 1e-3, "case %d, whole: %s", n, knobs[whole.free[i]].label)
+		}
+		assert.Equal(t, f.kept, whole.kept, "case %d", n)
 	}
-	for _, name := range []string{"start", "square", "huber", "tukey"} {
+	assert.Positive(t, sifted, "no case has anything to leave out")
+	for _, name := range []string{"start", "square", "huber", "tukey", "final", "whole"} {
 		t.Logf("%s: within %.1e standard uncertainties", name, worst[name])
 	}
 }

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"headroom/core/build"
 )
 
 // TestCholesky: the example of the encyclopaedia article on Cholesky decomposition, with whole numbers; and an indefinite matrix.
@@ -75,6 +77,19 @@ func TestLinearProblem(t *testing.T) {
 	assert.InDelta(t, math.Sqrt(5./6), sigma[0], 1e-6)
 	assert.InDelta(t, math.Sqrt(0.5), sigma[1], 1e-6)
 	assert.InDelta(t, -0.5, c[0][1], 1e-6)
+}
+
+// TestNoMoreStepsThanNeeded: a straight line is there after two steps of little damping, and a fit that leaves nothing out looks once.
+func TestNoMoreStepsThanNeeded(t *testing.T) {
+	s := linear([][]float64{{1, 0}, {1, 1}, {1, 2}}, []float64{1, 2, 4}, 1e6)
+	plain, evals := s.eval, 0
+	s.eval = func(theta, out []float64) bool { evals++; return plain(theta, out) }
+	run(t, s, square)
+	assert.Equal(t, 20, evals)
+	f := NewFitting(build.Default(), []Measurement{{Kind: BoardMass, Value: 17}, {Kind: Rollout, Value: 0.88}})
+	for f.Step() {
+	}
+	assert.Equal(t, 1, f.sifted)
 }
 
 // TestPriorIsOneMoreMeasurement: y = 3 with uncertainty 1 and a prior of 0 ± 2 meet at 3·4/(4 + 1) = 2.4, with uncertainty √(4/5). With
@@ -169,22 +184,37 @@ func TestLosses(t *testing.T) {
 	assert.Equal(t, 0.5, weight)
 }
 
+// TestSpread: what is not kept has no part in it.
 func TestSpread(t *testing.T) {
-	assert.Equal(t, 1.0, spread(nil))
-	assert.Equal(t, 1.0, spread([]float64{0.1, -0.2, 0.3}))
-	assert.InDelta(t, 1.4826*2, spread([]float64{-2, 1, 9}), 1e-12)
-	assert.InDelta(t, 1.4826*2.5, spread([]float64{-2, 3, 1, 9}), 1e-12)
+	all := []bool{true, true, true, true}
+	assert.Equal(t, 1.0, spread(nil, nil))
+	assert.Equal(t, 1.0, spread([]float64{9}, []bool{false}))
+	assert.Equal(t, 1.0, spread([]float64{0.1, -0.2, 0.3}, all))
+	assert.InDelta(t, 1.4826*2, spread([]float64{-2, 1, 9}, all), 1e-12)
+	assert.InDelta(t, 1.4826*2.5, spread([]float64{-2, 3, 1, 9}, all), 1e-12)
+	assert.InDelta(t, 1.4826*2, spread([]float64{-2, 3, 1, 9}, []bool{true, true, true, false}), 1e-12)
 }
 
-// TestCounts: two of a kind count as 2/1.1, ten as 10/1.9.
+// TestCounts: two of a kind count as 2/1.1, ten as 10/1.9; one that is not kept is not there.
 func TestCounts(t *testing.T) {
-	list := []Kind{Duty, Rollout, Duty}
-	got := counts(list)
-	assert.InDeltaSlice(t, []float64{1 / 1.1, 1, 1 / 1.1}, got, 1e-12)
+	list, kept := []Kind{Duty, Rollout, Duty}, []bool{true, true, true}
+	assert.InDeltaSlice(t, []float64{1 / 1.1, 1, 1 / 1.1}, counts(list, kept), 1e-12)
+	assert.InDeltaSlice(t, []float64{1, 1, 0}, counts(list, []bool{true, true, false}), 1e-12)
 	for range 8 {
-		list = append(list, Duty)
+		list, kept = append(list, Duty), append(kept, true)
 	}
-	assert.InDelta(t, 1/1.9, counts(list)[0], 1e-12)
+	assert.InDelta(t, 1/1.9, counts(list, kept)[0], 1e-12)
+}
+
+// TestAgreeing: a kind of three has a middle, two have none. Of 0, 1, 2, 3 and 50 the middle is 2 and 1.4826 the scale.
+func TestAgreeing(t *testing.T) {
+	list := []Kind{Duty, Duty, Rollout, Rollout, Rollout}
+	assert.Equal(t, []bool{true, true, true, true, false}, agreeing(list, []float64{0, 90, 10.2, 10.8, -97}))
+	assert.Equal(t, []bool{true, true, true, true, true}, agreeing(list, []float64{0, 90, 10.2, 10.8, 10.5 + tukeyC}))
+	five := []Kind{Duty, Duty, Duty, Duty, Duty}
+	end := 2 + 1.4826*tukeyC
+	assert.Equal(t, []bool{true, true, true, true, true}, agreeing(five, []float64{3, 1, 0, 2, end - 1e-9}))
+	assert.Equal(t, []bool{true, true, true, true, false}, agreeing(five, []float64{3, 1, 0, 2, end + 1e-9}))
 }
 
 func TestCoarsened(t *testing.T) {

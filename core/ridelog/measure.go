@@ -16,16 +16,21 @@ const (
 	climbDoubt   = 0.002
 	dutyDoubt    = 0.002
 	batteryDoubt = 0.02
+	// Scales of a controller's volts and amps, those that package ridecheck takes for a reading by hand.
+	voltScale = 0.005
+	ampScale  = 0.03
 )
 
 // Measurements turns a ride into what a ride check takes: duty and battery current of steady stretches, those of each speed that lasted
 // longest, and the pack's resistance. A change of speed left over in a stretch asks for as much as a slope does, and is told as one.
-// What speed, volts and wind leave open of a stretch is for the ride check to add, as for a reading by hand.
+// What speed, volts and wind leave open of a stretch, and charge and temperature of the resistance, is for the ride check to add, as for a
+// reading by hand.
 func Measurements(r *Ride, b *ride.Board) []ridecheck.Measurement {
 	var list []ridecheck.Measurement
 	if x := r.Resistance; x != nil && x.RestV > 0 {
-		list = append(list, ridecheck.Measurement{Kind: ridecheck.PackResistance, Value: x.Ohm, Sigma: math.Hypot(x.Sigma, batteryDoubt*x.Ohm),
-			At: ridecheck.At{RestV: x.RestV}})
+		// A slope of volts over amps carries the scales of both sensors whole, however long the log. Charge and temperature come on top.
+		list = append(list, ridecheck.Measurement{Kind: ridecheck.PackResistance, Value: x.Ohm, Bare: true,
+			Sigma: math.Hypot(x.Sigma, math.Hypot(voltScale, ampScale)*x.Ohm), At: ridecheck.At{RestV: x.RestV}})
 	}
 	weight := b.Road.Mass * road.Gravity
 	for i := range r.Steady {

@@ -11,12 +11,12 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// However quiet the logger: its speed, volts and the wind are no surer than those of a reading by hand.
+// However quiet the logger: its speed, volts and the wind, and how warm the cells are, are no surer than those of a reading by hand.
 func TestLogIsNoSurerThanItsInstruments(t *testing.T) {
 	nan := math.NaN()
-	list := Measurements(&Ride{Steady: []Stretch{{Speed: 6, Duty: 0.5, PackV: 70, BatteryA: 6,
+	list := Measurements(&Ride{Resistance: &Resistance{Ohm: 0.15, Sigma: 1e-9, RestV: 72}, Steady: []Stretch{{Speed: 6, Duty: 0.5, PackV: 70, BatteryA: 6,
 		Grade: 0, GradeSigma: 1e-9, DutySigma: 1e-9, BatterySigma: 1e-9, PhaseA: nan}}}, boards["standard"])
-	require.Len(t, list, 2)
+	require.Len(t, list, 3)
 	for _, m := range list {
 		exact := m
 		exact.Sigma, exact.Bare = 1e-9, true

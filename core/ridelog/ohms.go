@@ -6,17 +6,20 @@ import "math"
 type Resistance struct {
 	Ohm   float64
 	Sigma float64 // standard uncertainty, Ω
-	RestV float64 // V of the pack at rest that it belongs to: the mean over the log of volts + resistance·amps
+	RestV float64 // V of the pack at rest that it belongs to: the mean of volts + resistance·amps, weighted as the pieces are
 	Spans int     // pieces of the log that it comes from
 }
 
 // Pieces of the log within which the charge falls on a straight line of time.
 const (
-	spanS      = 40.0 // s
-	leastSwing = 1.0  // A, standard deviation of the seconds within a piece, for it to tell anything
-	mostSpans  = 4096 // some 45 hours
-	mostRows   = 2560 // of a piece; rows closer than a 64th of a second to the last are passed over
-	spoilt     = 4.0  // standard deviations from the line at which a row is left out
+	spanS      = 40.0  // s
+	leastSwing = 1.0   // A, standard deviation of the seconds within a piece, for it to tell anything
+	mostSpans  = 4096  // some 45 hours
+	fewSpans   = 3     // pieces that tell a resistance
+	mostRows   = 2560  // of a piece; rows closer than a 64th of a second to the last are passed over
+	spoilt     = 4.0   // standard deviations from the line at which a row is left out
+	slopeDoubt = 0.003 // share of the resistance that the method itself leaves open: its bias over random boards, see TestResistanceIsAsSureAsItSays
+	sameCharge = 0.02  // share of the volts at rest within which pieces count as of one charge
 )
 
 // ohms finds the pack's resistance: within each piece V = a + b·t − R·I by least squares, b being the charge that falls; R over all of
@@ -27,15 +30,14 @@ const (
 type ohms struct {
 	rows        []reading3
 	spans       []span
-	sumV, sumI  float64
-	total       float64
 	slopes, off []float64 // working space
 }
 
 type reading3 struct{ t, v, i float64 }
 
-// span is one piece: its slope, and the squares of amps that it rests on.
-type span struct{ ohm, weight float64 }
+// span is one piece: its slope, the squares of amps that it rests on, the variance in V² that its volts are left with, and its mean volts and
+// amps.
+type span struct{ ohm, weight, rest, v, i float64 }
 
 func (o *ohms) add(row *Row) {
 	v, i := row[PackV], row[BatteryA]
@@ -132,14 +134,13 @@ func (o *ohms) close() {
 		}
 		second = reading3{second.t + x.t, second.v + x.v, second.i + x.i}
 		count++
-		o.sumV, o.sumI, o.total = o.sumV+x.v, o.sumI+x.i, o.total+1
 	}
 	end()
 	// Noise in the amps that is left in the means of seconds adds to the squares; it is known and taken off.
 	noise := o.noise(rows, &line, within)
 	if ohm, weight := s.slope(); weight > leastSwing*leastSwing*s.n {
 		if swing := weight - noise*noise*inverse; swing > weight/2 {
-			o.spans = append(o.spans, span{ohm * weight / swing, swing})
+			o.spans = append(o.spans, span{ohm * weight / swing, swing, s.rest(), s.v / s.n, s.i / s.n})
 		}
 	}
 }
@@ -165,11 +166,11 @@ func (o *ohms) noise(rows []reading3, line *straight, within float64) float64 {
 }
 
 // sums are those that least squares needs.
-type sums struct{ n, t, v, i, tt, tv, ti, vi, ii float64 }
+type sums struct{ n, t, v, i, tt, tv, ti, vi, ii, vv float64 }
 
 func (s *sums) add(t, v, i float64) {
 	s.n, s.t, s.v, s.i = s.n+1, s.t+t, s.v+v, s.i+i
-	s.tt, s.tv, s.ti, s.vi, s.ii = s.tt+t*t, s.tv+t*v, s.ti+t*i, s.vi+v*i, s.ii+i*i
+	s.tt, s.tv, s.ti, s.vi, s.ii, s.vv = s.tt+t*t, s.tv+t*v, s.ti+t*i, s.vi+v*i, s.ii+i*i, s.vv+v*v
 }
 
 // slope takes out of volts and amps what time explains; the resistance is the slope of what is left, the weight its squares of amps.
@@ -177,6 +178,13 @@ func (s *sums) slope() (ohm, weight float64) {
 	tt, tv, ti := s.tt-s.t*s.t/s.n, s.tv-s.t*s.v/s.n, s.ti-s.t*s.i/s.n
 	vi, ii := s.vi-s.v*s.i/s.n-tv*ti/tt, s.ii-s.i*s.i/s.n-ti*ti/tt
 	return -vi / ii, ii
+}
+
+// rest is the variance of volts that time and amps leave, with three numbers drawn from the data.
+func (s *sums) rest() float64 {
+	ohm, weight := s.slope()
+	tt, tv := s.tt-s.t*s.t/s.n, s.tv-s.t*s.v/s.n
+	return max(0, s.vv-s.v*s.v/s.n-tv*tv/tt-ohm*ohm*weight) / max(1, s.n-3)
 }
 
 // straight is volts by time and amps.
@@ -203,25 +211,35 @@ const tukey = 4.685
 
 func (o *ohms) result() *Resistance {
 	o.close()
-	if len(o.spans) < 3 {
+	if len(o.spans) < fewSpans {
 		return nil
 	}
-	r := o.middle()
-	var sigma float64
+	r := middleOf(o.spans)
+	spans := near(o.spans, r)
+	// What each piece leaves of its volts says how sure it is; so does how far the pieces lie apart, which is little to go by where they are few.
+	// The larger counts.
+	rests := make([]float64, len(spans))
+	for j, s := range spans {
+		rests[j] = s.rest
+	}
+	own, n := math.Sqrt(median(rests)), float64(len(spans))
+	var sigma, volts float64
 	for range 30 {
 		// The residuals of the spans in V, weighted by the amps behind them, tell their own spread.
-		off := make([]float64, len(o.spans))
-		for j, s := range o.spans {
+		off := make([]float64, len(spans))
+		for j, s := range spans {
 			off[j] = math.Abs(s.ohm-r) * math.Sqrt(s.weight)
 		}
-		scale := math.Max(perMAD*median(off), 1e-9)
+		scale := max(perMAD*median(off)*math.Sqrt(n/(n-1)), own, 1e-9)
 		sum, weight := 0.0, 0.0
-		for _, s := range o.spans {
+		volts = 0
+		for _, s := range spans {
 			u := math.Abs(s.ohm-r) * math.Sqrt(s.weight) / (scale * tukey)
 			w := s.weight * max(0, 1-u*u) * max(0, 1-u*u)
-			sum, weight = sum+w*s.ohm, weight+w
+			sum, weight, volts = sum+w*s.ohm, weight+w, volts+w*(s.v+s.i*r)
 		}
 		next := sum / weight
+		volts /= weight
 		sigma = scale / math.Sqrt(weight)
 		if math.Abs(next-r) <= 1e-9*math.Abs(r) {
 			r = next
@@ -232,12 +250,32 @@ func (o *ohms) result() *Resistance {
 	if !(r > 0) || sigma > r/2 {
 		return nil
 	}
-	return &Resistance{r, sigma, o.sumV/o.total + r*o.sumI/o.total, len(o.spans)}
+	return &Resistance{r, math.Hypot(sigma, slopeDoubt*r), volts, len(spans)}
 }
 
-// middle is the weighted median of the spans.
-func (o *ohms) middle() float64 {
-	list := append([]span(nil), o.spans...)
+// near leaves out the pieces whose volts at rest are far from the usual ones, r being about the resistance: towards empty it rises steeply, and
+// the mean of a whole ride's belongs to no charge in particular.
+func near(spans []span, r float64) []span {
+	volts := make([]float64, len(spans))
+	for j, s := range spans {
+		volts[j] = s.v + r*s.i
+	}
+	usual := median(volts)
+	var kept []span
+	for _, s := range spans {
+		if math.Abs(s.v+r*s.i-usual) <= sameCharge*usual {
+			kept = append(kept, s)
+		}
+	}
+	if len(kept) < fewSpans {
+		return spans
+	}
+	return kept
+}
+
+// middleOf is the weighted median of the spans.
+func middleOf(spans []span) float64 {
+	list := append([]span(nil), spans...)
 	sortBy(list, func(s *span) float64 { return s.ohm })
 	sum := 0.0
 	for _, s := range list {

@@ -48,8 +48,8 @@ func someBoard(lots *rand.Rand) (plan, truth build.Build) {
 	return plan, truth
 }
 
-// off is how far a fit through a log leaves the three that it is asked for from the truth.
-type off struct{ kv, ohm, drag float64 }
+// off is how far a fit through a log leaves the three that it is asked for from the truth, and how far the log's own resistance is from it.
+type off struct{ kv, ohm, drag, told float64 }
 
 func recovered(t *testing.T, plan, truth build.Build, log []byte) (o off, told bool) {
 	t.Helper()
@@ -62,15 +62,23 @@ func recovered(t *testing.T, plan, truth build.Build, log []byte) (o off, told b
 	z := truth.StartCharge - 0.05
 	// Drag is what air and ground hold the board back with, where it was mostly ridden.
 	v := 0.8 * w.Ceiling(w.Pack.At(truth.FloorCharge)).Speed
+	told = r.Resistance != nil
+	if told {
+		at := ridecheck.Measurement{Kind: ridecheck.PackResistance, Value: 1, At: ridecheck.At{RestV: r.Resistance.RestV}}
+		o.told = r.Resistance.Ohm/ridecheck.CheckAll(truth, []ridecheck.Measurement{at})[0].Predicted - 1
+	}
 	return off{
 		kv:   w.Drive.Motor.Flux/g.Drive.Motor.Flux - 1,
 		ohm:  g.Pack.At(z).Resistance/w.Pack.At(z).Resistance - 1,
 		drag: g.Road.Force(v, 0)/w.Road.Force(v, 0) - 1,
-	}, r.Resistance != nil
+		told: o.told,
+	}, told
 }
 
 // The whole way: a board whose truth differs from its plan is ridden ten minutes by the simulator, its log is read, and the fit finds the
-// truth. Bounds: Kv within 1 %, resistance and drag within 5 %, whatever the logger's noise and with a tenth of the rows spoilt.
+// truth. Bounds: Kv within 1 %, the log's resistance within 3 %, the fit's drag within 5 %, whatever the logger's noise and with a tenth of the rows
+// spoilt. The fit's resistance is within 6 %: of a log too it believes no more than cells allow that are known to three kelvins, an eighth of
+// their resistance, and leaves the truth, up to 30 % off here, that much nearer to the plan.
 func TestLogsTellTheTruthOfTheBoard(t *testing.T) {
 	boards := 24
 	if testing.Short() || runtime.GOARCH == "wasm" { // where it would take minutes
@@ -97,6 +105,7 @@ func TestLogsTellTheTruthOfTheBoard(t *testing.T) {
 				}
 				for _, x := range []struct{ v, sum, square, worst *float64 }{
 					{&o.kv, &sum.kv, &square.kv, &worst.kv}, {&o.ohm, &sum.ohm, &square.ohm, &worst.ohm}, {&o.drag, &sum.drag, &square.drag, &worst.drag},
+					{&o.told, &sum.told, &square.told, &worst.told},
 				} {
 					*x.sum += *x.v
 					*x.square += *x.v * *x.v
@@ -104,12 +113,13 @@ func TestLogsTellTheTruthOfTheBoard(t *testing.T) {
 				}
 			}
 			n := float64(boards)
-			t.Logf("bias and spread in %%: Kv %+.2f %.2f, resistance %+.2f %.2f, drag %+.2f %.2f; worst %.2f %.2f %.2f",
-				100*sum.kv/n, 100*math.Sqrt(square.kv/n), 100*sum.ohm/n, 100*math.Sqrt(square.ohm/n), 100*sum.drag/n, 100*math.Sqrt(square.drag/n),
-				100*worst.kv, 100*worst.ohm, 100*worst.drag)
+			t.Logf("bias and spread in %%: Kv %+.2f %.2f, resistance told %+.2f %.2f, fitted %+.2f %.2f, drag %+.2f %.2f; worst %.2f %.2f %.2f %.2f",
+				100*sum.kv/n, 100*math.Sqrt(square.kv/n), 100*sum.told/n, 100*math.Sqrt(square.told/n), 100*sum.ohm/n, 100*math.Sqrt(square.ohm/n),
+				100*sum.drag/n, 100*math.Sqrt(square.drag/n), 100*worst.kv, 100*worst.told, 100*worst.ohm, 100*worst.drag)
 			assert.LessOrEqual(t, silent, boards/20+1, "most rides tell the resistance")
 			assert.Less(t, worst.kv, 0.01)
-			assert.Less(t, worst.ohm, 0.05)
+			assert.Less(t, worst.told, 0.03)
+			assert.Less(t, worst.ohm, 0.06)
 			assert.Less(t, worst.drag, 0.05)
 		})
 	}

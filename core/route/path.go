@@ -2,6 +2,7 @@ package route
 
 import (
 	"math"
+	"sort"
 	"strconv"
 )
 
@@ -14,7 +15,8 @@ const (
 	curveReach = 15.0
 
 	samePlace = 1.0   // m; nearer points are taken for one: a board that stands still wanders about on its record
-	gap       = 100.0 // m; a leg that is longer was not recorded in between, and is ridden straight
+	leastGap  = 100.0 // m; a shorter leg is none that matters
+	gapSteps  = 4.0   // a leg longer than this many usual ones was not recorded in between, and is ridden straight
 	mostGap   = 5e3   // m; over a longer one nobody knows the way
 	mostWay   = 500e3 // m
 
@@ -36,7 +38,7 @@ type Path struct {
 	Curve   []float64 // 1/m ≥ 0, at each node
 	Climb   float64   // sum of the rises, m
 	Fall    float64   // sum of the falls, m ≥ 0
-	Gaps    int       // legs of more than 100 m, ridden straight
+	Gaps    int       // holes in the record, ridden straight
 	GapM    float64   // their length, m
 	Unknown int       // points without a usable elevation, which is taken from their neighbors
 }
@@ -54,7 +56,10 @@ func Open(text string) (*Path, *Problem) {
 }
 
 // raw is a way as recorded: at each point the distance from the start, the place on a plane that is rolled along it, and the elevation.
-type raw struct{ meters, east, north, ele []float64 }
+type raw struct {
+	meters, east, north, ele []float64
+	begins                   []int // points that begin a further segment of the file, away from the last one's end
+}
 
 func (w *raw) add(meters, east, north, ele float64) {
 	w.meters, w.east, w.north, w.ele = append(w.meters, meters), append(w.east, east), append(w.north, north), append(w.ele, ele)
@@ -64,9 +69,12 @@ func (w *raw) add(meters, east, north, ele float64) {
 // straight.
 func (t *Track) Path() (*Path, *Problem) {
 	p := &Path{Name: t.Name, Planned: t.Planned, Unknown: t.Unknown}
-	way, problem := t.unroll(p)
+	way, problem := t.unroll()
 	if problem != nil {
 		return nil, problem
+	}
+	if !p.Planned {
+		p.Gaps, p.GapM = way.gaps()
 	}
 	length := way.meters[len(way.meters)-1]
 	if length < 4*step {
@@ -83,7 +91,7 @@ func (t *Track) Path() (*Path, *Problem) {
 }
 
 // unroll measures the legs.
-func (t *Track) unroll(p *Path) (way raw, problem *Problem) {
+func (t *Track) unroll() (way raw, problem *Problem) {
 	var last *Point
 	var meters, east, north float64
 	for _, segment := range t.Segments {
@@ -110,9 +118,8 @@ func (t *Track) unroll(p *Path) (way raw, problem *Problem) {
 				s := scanner{text: t.text}
 				return way, s.fault(q.at, text)
 			}
-			if leg > gap && !p.Planned {
-				p.Gaps++
-				p.GapM += leg
+			if i == 0 {
+				way.begins = append(way.begins, len(way.meters))
 			}
 			dx, dy := heading(*last, *q, leg)
 			east, north = east+dx, north+dy
@@ -121,6 +128,41 @@ func (t *Track) unroll(p *Path) (way raw, problem *Problem) {
 		}
 	}
 	return way, nil
+}
+
+// gaps are the legs that were not recorded, and their length. A recorder that loses its place begins another segment: what lies before one is
+// a hole if it is long at all. Within a segment a hole stands out from the other legs. Recorders and planners set few points where the way is
+// straight, so the usual leg is not the middle of all: half of the way is in legs up to that one, the longest left aside.
+func (w *raw) gaps() (n int, meters float64) {
+	legs := make([]float64, 0, len(w.meters))
+	for i := 1; i < len(w.meters); i++ {
+		legs = append(legs, w.meters[i]-w.meters[i-1])
+	}
+	sorted := append([]float64(nil), legs...)
+	sort.Float64s(sorted)
+	half, usual := w.meters[len(legs)]/2, 0.0
+	if last := len(legs) - 1; last >= 0 {
+		half -= sorted[last] / 2
+		sorted = sorted[:last]
+	}
+	for _, leg := range sorted {
+		usual = leg
+		if half -= leg; half <= 0 {
+			break
+		}
+	}
+	begins := w.begins
+	for i, leg := range legs {
+		for len(begins) > 0 && begins[0] <= i {
+			begins = begins[1:]
+		}
+		begun := len(begins) > 0 && begins[0] == i+1
+		if leg > leastGap && (begun || leg > gapSteps*usual) {
+			n++
+			meters += leg
+		}
+	}
+	return n, meters
 }
 
 // bridge fills what is not known from the known neighbors, along the points; ok is false where nothing is known, and all is 0 then.

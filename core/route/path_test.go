@@ -135,6 +135,55 @@ func TestHolesAreRiddenStraight(t *testing.T) {
 	assert.Equal(t, 115, problem.Line) // 4 423 m a leg: the 114th passes 500 km
 }
 
+// A hole stands out from the track's own legs: a planner's far points are none, and neither are few points where the way is straight.
+func TestHolesStandOut(t *testing.T) {
+	// along is a way eastward through points that many m apart, in segments.
+	along := func(segments ...[]float64) *route.Path {
+		text, at := "<gpx><trk>", 0.0
+		for _, legs := range segments {
+			text += "<trkseg>"
+			for _, leg := range legs {
+				at += leg
+				text += fmt.Sprintf(`<trkpt lat="0" lon="%.9f"><ele>0</ele></trkpt>`, at/111319.49)
+			}
+			text += "</trkseg>"
+		}
+		return opened(t, text+"</trk></gpx>")
+	}
+	times := func(n int, legs ...float64) (list []float64) {
+		for range n {
+			list = append(list, legs...)
+		}
+		return list
+	}
+	bends := append(times(12, 8), 420, 15, 15, 15, 300) // planned: eleven points around a bend, then straight on
+	for _, c := range []struct {
+		name     string
+		segments [][]float64
+		gaps     int
+		meters   float64
+	}{
+		{"planned, 100 m apart", [][]float64{times(40, 101)}, 0, 0},
+		{"planned, 250 m apart", [][]float64{times(40, 250)}, 0, 0},
+		{"planned with bends", [][]float64{times(9, bends...)}, 0, 0},
+		{"planned in parts that meet", [][]float64{times(5, 300), append([]float64{0}, times(5, 300)...)}, 0, 0},
+		{"few points where it is straight", [][]float64{times(30, 5, 8, 60, 5, 110)}, 0, 0},
+		{"recorded every 5 m", [][]float64{append(times(100, 5), append([]float64{150}, times(100, 5)...)...)}, 1, 150},
+		{"recorded every 5 m, a short hole", [][]float64{append(times(100, 5), append([]float64{95}, times(100, 5)...)...)}, 0, 0},
+		{"recorded every 40 m", [][]float64{append(times(50, 40), append([]float64{170}, times(50, 40)...)...)}, 1, 170},
+		{"recorded every 40 m, one leg long", [][]float64{append(times(50, 40), append([]float64{150}, times(50, 40)...)...)}, 0, 0},
+		{"three holes, nearly half of the way", [][]float64{append(times(120, 5), 190, 5, 190, 5, 190, 5)}, 3, 570},
+		{"most of the way is a hole", [][]float64{{0, 55, 11, 1000, 60}}, 1, 1000},
+		{"nothing but one leg", [][]float64{{0, 300}}, 1, 300},
+		{"begun anew", [][]float64{times(20, 60), append([]float64{150}, times(20, 60)...)}, 1, 150},
+		{"begun anew, near", [][]float64{times(20, 60), append([]float64{90}, times(20, 60)...)}, 0, 0},
+	} {
+		p := along(c.segments...)
+		assert.Equal(t, c.gaps, p.Gaps, c.name)
+		assert.InDelta(t, c.meters, p.GapM, 0.01, c.name)
+	}
+}
+
 // A board that stands still wanders about on its record; that is no way.
 func TestStandingStillIsNoWay(t *testing.T) {
 	chance := rand.New(rand.NewPCG(3, 4))

@@ -174,12 +174,13 @@ def solve(case):
     bounds = ([k["low"] for k in case["knobs"]], [k["high"] for k in case["knobs"]])
     counts = np.array(case["counts"])
     n = len(counts)
+    kinds = [m["kind"] for m in case["measured"]]
 
     def data(theta):
         b = Board(case, theta)
         return np.array([(m["value"] - b.predict(m)) / m["sigma"] for m in case["measured"]])
 
-    def fit(loss, scale, start):
+    def fit(loss, scale, start, counts=counts):
         def rho(z):
             """scipy's loss of squared residuals: the measurements robust, the priors plain squares."""
             out = np.vstack([z, np.ones_like(z), np.zeros_like(z)])
@@ -195,8 +196,20 @@ def solve(case):
     zero = np.zeros(len(tau))
     huber = fit("huber", 1.0, zero)
     scale = max(1.0, 1.4826 * float(np.median(np.abs(data(huber)))))
-    out = {"start": data(zero), "square": fit("square", 1.0, zero), "huber": huber, "scale": scale, "tukey": fit("tukey", scale, huber)}
-    return {k: v if k == "scale" else [float("%.9g" % x) for x in v] for k, v in out.items()}
+    tukey = fit("tukey", scale, huber)
+    out = {"start": data(zero), "square": fit("square", 1.0, zero), "huber": huber, "scale": scale, "tukey": tukey}
+    # Again without what is left out, till that stays the same.
+    kept, now, last = np.ones(n, bool), tukey, scale
+    for _ in range(10):
+        sizes = np.abs(data(now))
+        keep = sizes < TUKEY * last
+        if (keep == kept).all():
+            break
+        kept, last = keep, max(1.0, 1.4826 * float(np.median(sizes[keep])))
+        of = [sum(k == kind for k, i in zip(kinds, kept) if i) for kind in kinds]
+        now = fit("tukey", last, now, np.array([1 / (1 + 0.1 * (m - 1)) if i else 0.0 for m, i in zip(of, kept)]))
+    out.update(final=now, finalscale=last, left=[i for i in range(n) if not kept[i]])
+    return {k: v if k.endswith("scale") or k == "left" else [float("%.9g" % x) for x in v] for k, v in out.items()}
 
 
 def main():

@@ -47,8 +47,9 @@ func TestRideCheck(t *testing.T) {
 	assert.Contains(t, shown(tab, "[data-measured=leads-ohm] .lacks"), "Winding temperature is needed.")
 	write(tab, `document.getElementById('measured-4-celsius')`, "22")
 	measure(tab, 5, rc.Duty, "", "abc")
+	measure(tab, 6, rc.NoseMass, "", "7.9")
 	assert.Contains(t, shown(tab, "[data-measured=duty] .msg:not(:empty)"), "not a number")
-	tab.Await(`document.querySelectorAll('[data-outcome]').length === 4`)
+	tab.Await(`document.querySelectorAll('[data-outcome]').length === 5`)
 	assert.Contains(t, shown(tab, "[data-measured=free-spin-turns] .outcome"), "Most likely the motor Kv")
 	before := readouts(tab)
 
@@ -58,7 +59,7 @@ func TestRideCheck(t *testing.T) {
 	withAxe(t, tab)
 	auditedCard(t, tab, "#ride-check")
 	if folder := os.Getenv("HEADROOM_SHOTS"); folder != "" {
-		for _, at := range []string{"#ride-check", "[data-measured=free-spin-turns]", "#ride-fit", ".fit-changes"} {
+		for _, at := range []string{"#ride-check", "[data-measured=free-spin-turns]", "#ride-fit", ".fit-changes", "[data-message=fit-besides]"} {
 			for _, scheme := range []string{"light", "dark"} {
 				media(tab, "prefers-color-scheme", scheme)
 				do(tab, fmt.Sprintf(`document.querySelector(%q).scrollIntoView()`, at))
@@ -89,10 +90,10 @@ func TestRideCheck(t *testing.T) {
 	visit(tab, serve(t))
 	assert.Equal(t, hash, pagetest.Eval[string](tab, "location.hash"))
 	openCard(tab, "#ride-check")
-	assert.Equal(t, []string{"rollout", "free-spin-turns", "pack-resistance", "leads-ohm", "duty"},
+	assert.Equal(t, []string{"rollout", "free-spin-turns", "pack-resistance", "leads-ohm", "duty", "nose-mass"},
 		pagetest.Eval[[]string](tab, `[...document.querySelectorAll('[data-measured]')].map((e) => e.dataset.measured)`))
 	assert.Equal(t, "abc", pagetest.Eval[string](tab, `document.querySelector('[data-measured=duty] input').value`), "also what cannot be used")
-	tab.Await(`document.querySelectorAll('[data-outcome]').length === 4`)
+	tab.Await(`document.querySelectorAll('[data-outcome]').length === 5`)
 	for _, verdict := range pagetest.Eval[[]string](tab, `[...document.querySelectorAll('.outcome .st')].map((e) => e.textContent)`) {
 		assert.Equal(t, "inside", verdict)
 	}
