@@ -81,6 +81,11 @@ func (f *Found) value(w Wish) float64 {
 			return math.Inf(1)
 		}
 		return float64(*f.Price)
+	case Clear:
+		if f.Status == limit.Clear {
+			return 1
+		}
+		return 0 // fails the wish by the whole of it, so that nothing tight is near
 	}
 	return float64(f.Cells[0] + f.Cells[1])
 }

@@ -35,6 +35,9 @@ func (s *Search) atPack() (why string) {
 	if why := packOver(&n.b, &n.p, &n.pack); why != "" {
 		return why
 	}
+	if s.clearOnly() && packTight(&n.b, &n.p, &n.pack) {
+		return Wishes[Clear].Key
+	}
 	n.full, n.low = n.pack.At(1), n.pack.At(n.b.FloorCharge)
 	n.slices = ride.Slices(&n.pack, n.b.StartCharge, n.b.FloorCharge)
 	return ""
@@ -101,6 +104,9 @@ func (s *Search) atController() (why string) {
 	if why := controllerOver(&n.b, &n.p, &n.pack); why != "" {
 		return why
 	}
+	if s.clearOnly() && controllerTight(&n.b, &n.p, &n.pack) {
+		return Wishes[Clear].Key
+	}
 	return s.tooHeavy()
 }
 
@@ -141,6 +147,9 @@ func (s *Search) atPressure() (why string) {
 	n.b.Pressure = s.pressures[s.at[levelPressure]]
 	if why := tireOver(&n.b, &n.p); why != "" {
 		return why
+	}
+	if s.clearOnly() && tireTight(&n.b, &n.p) {
+		return Wishes[Clear].Key
 	}
 	n.road = road.New(&n.b, &n.p)
 	n.rolling = ride.Board{Road: n.road}
@@ -194,6 +203,9 @@ func (s *Search) atBuild() (why string, planned bool) {
 	if why := s.check(Shift, worst.Shift*1e3/1e3); why != "" {
 		return why, false
 	}
+	if s.clearOnly() && s.rideTight(&bd, &worst) {
+		return Wishes[Clear].Key, false
+	}
 	if !s.task.Want[Range].Given && s.beaten(&bd, most*(1+1e-9)) { // else it may be a near miss yet
 		return Beaten, false
 	}
@@ -201,8 +213,11 @@ func (s *Search) atBuild() (why string, planned bool) {
 		return why, false
 	}
 	d := bd.Range(&n.profile, n.b.StartCharge, n.b.FloorCharge)
-	if s.tooHot(d, celsius) {
+	if s.hotter(d, celsius, n.b.LimitC) {
 		return "heat", false
+	}
+	if s.clearOnly() && (s.hotter(d, celsius, n.b.DerateC) || d.By != ride.StopFloor && !d.Endless) {
+		return Wishes[Clear].Key, false
 	}
 	if d.Endless {
 		return s.plan(), true
@@ -302,12 +317,12 @@ func (s *Search) plan() (why string) {
 		}
 	}
 	switch {
-	case count == 1:
+	case count == 1 && share <= nearLimit:
 		row := &Wishes[failed]
 		s.changes++
 		s.near.add(failed, Miss{f, row.Key, share, row.In(f.value(failed)), row.In(s.task.Want[failed].Value)})
 		fallthrough
-	case count > 1:
+	case count > 0:
 		return Wishes[failed].Key
 	case !s.front.add(f):
 		return Beaten

@@ -26,6 +26,7 @@ type planned struct {
 	link   string
 	good   [4]float64 // range, ceiling, −mass, −price
 	over   bool
+	clear  bool
 	misses []string // wishes failed
 	share  float64  // of the last of them
 }
@@ -95,12 +96,15 @@ func slowPlan(t require.TestingT, b build.Build, priced bool, wants map[string]f
 	if minor, ok := money(&b); ok && priced {
 		price = float64(minor) / 100
 	}
+	out.clear = true
 	out.good = [4]float64{meters, r.Speed.CruiseCeilingKmh.Low, -r.Weight.BoardKg, -price}
 	for _, n := range r.Notes {
 		out.over = out.over || n.Status == limit.Over
+		out.clear = out.clear && n.Status == limit.Clear
 	}
 	for _, bar := range r.Limits {
 		out.over = out.over || bar.Status == limit.Over
+		out.clear = out.clear && bar.Status == limit.Clear
 	}
 	has := map[string]float64{"range": meters, "ceiling": out.good[1], "shift": r.Ride.ShiftMm, "mass": r.Weight.BoardKg, "price": price}
 	for _, w := range slowWishes {
@@ -118,6 +122,9 @@ func slowPlan(t require.TestingT, b build.Build, priced bool, wants map[string]f
 		if share > 1e-12 {
 			out.misses, out.share = append(out.misses, w.key), share
 		}
+	}
+	if _, ok := wants["clear"]; ok && !out.clear {
+		out.misses, out.share = append(out.misses, "clear"), 1 // the whole of it: nothing tight is near
 	}
 	return out
 }
@@ -220,14 +227,15 @@ func drawBase(t *rapid.T) build.Build {
 	text += "&wind=" + rapid.SampledFrom([]string{"0", "0", "15", "-20"}).Draw(t, "wind")
 	text += "&surface=" + rapid.SampledFrom([]string{"smooth", "hardpack"}).Draw(t, "surface")
 	text += "&split=" + rapid.SampledFrom([]string{"0", "7"}).Draw(t, "split")
-	text += "&margin=0"
+	text += "&margin=" + rapid.SampledFrom([]string{"0", "0", "15"}).Draw(t, "margin")
+	text += "&derate=" + rapid.SampledFrom([]string{"100", "60"}).Draw(t, "derate")
 	l := link.Decode(text)
 	require.Empty(t, l.Problems)
 	return l.Build
 }
 
 func TestSearchAgainstThePlanOfEveryBuild(t *testing.T) {
-	var founds, nears, shortcuts int
+	var founds, nears, shortcuts, clears, tights int
 	rapid.Check(t, func(t *rapid.T) {
 		task := find.New(drawBase(t))
 		task.Space = find.Space{
@@ -262,6 +270,10 @@ func TestSearchAgainstThePlanOfEveryBuild(t *testing.T) {
 			wants["cells"] = 1
 			text.Set("cells", number(float64(room[0]))+"+"+number(float64(room[1])))
 		}
+		if rapid.Bool().Draw(t, "clear") {
+			wants["clear"] = 1
+			text.Set("clear", "on")
+		}
 		for w, row := range find.Wishes {
 			require.Nil(t, task.SetWish(find.Wish(w), text.Get(row.Key)))
 		}
@@ -278,10 +290,16 @@ func TestSearchAgainstThePlanOfEveryBuild(t *testing.T) {
 		}
 		require.Equal(t, near, byWish, text.Encode())
 		founds, nears = founds+len(found), nears+len(got.Near)
+		if wants["clear"] == 1 {
+			clears += len(found)
+			tights += int(got.Tally.Out["clear"])
+		}
 		shortcuts += int(got.Tally.Branch + got.Tally.Looked)
 	})
 	require.Positive(t, founds, "the check is idle")
 	require.Positive(t, nears, "the check is idle")
+	require.Positive(t, clears, "no clear build was ever wished for and found")
+	require.Positive(t, tights, "no tight one was ever in the way")
 	require.Greater(t, shortcuts, founds, "little was ruled out without a plan")
 }
 
@@ -303,6 +321,7 @@ func TestFoundIsWhatItsLinkPlans(t *testing.T) {
 	require.Greater(t, len(got.Found), 2)
 	require.NotEmpty(t, got.Near)
 	check := func(f find.Found) {
+		t.Helper()
 		l := link.Decode(f.Link)
 		require.Empty(t, l.Problems)
 		assert.Equal(t, 90.0, l.Build.Rider)
@@ -334,6 +353,42 @@ func TestFoundIsWhatItsLinkPlans(t *testing.T) {
 		}
 		assert.InDelta(t, math.Abs(m.Wanted-m.Value)/m.Wanted, m.Share, 1e-9)
 	}
+}
+
+// Clear builds stand before tight ones, the lightest first in each. Who wishes for clear ones alone gets all of those, and the ones that only
+// tight builds had beaten.
+func TestClearBuildsStandFirst(t *testing.T) {
+	with := func(text string) find.Result {
+		task, problems := find.Parse(wanted + text)
+		require.Empty(t, problems)
+		return searched(t, task, 2, 1e6)
+	}
+	all := with("")
+	tight := 0
+	for i, f := range all.Found {
+		if f.Status == limit.Tight {
+			tight++
+		} else {
+			assert.Equal(t, limit.Clear, f.Status)
+			assert.Zero(t, tight, "a clear build behind a tight one")
+		}
+		if before := all.Found[max(0, i-1)]; before.Status == f.Status {
+			assert.LessOrEqual(t, before.MassKg, f.MassKg)
+		}
+	}
+	require.Positive(t, tight)
+	require.Less(t, tight, len(all.Found))
+
+	only := with("&clear=on")
+	assert.Greater(t, len(only.Found), len(all.Found)-tight, "some had been beaten by tight ones alone")
+	for _, f := range only.Found {
+		assert.Equal(t, limit.Clear, f.Status)
+	}
+	for _, m := range only.Near {
+		assert.Equal(t, limit.Clear, m.Status, "a near miss fails its own wish alone")
+	}
+	assert.Subset(t, linksOf(only.Found), linksOf(all.Found[:len(all.Found)-tight]))
+	assert.Positive(t, only.Tally.Out["clear"])
 }
 
 // A share that does not exist, and a space of nothing.
