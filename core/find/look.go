@@ -35,7 +35,8 @@ func (s *Search) atPack() (why string) {
 	if why := packOver(&n.b, &n.p, &n.pack); why != "" {
 		return why
 	}
-	if s.clearOnly() && packTight(&n.b, &n.p, &n.pack) {
+	n.tight = nil
+	if s.clearOnly() && s.packTight() {
 		return Wishes[Clear].Key
 	}
 	n.full, n.low = n.pack.At(1), n.pack.At(n.b.FloorCharge)
@@ -206,7 +207,7 @@ func (s *Search) atBuild() (why string, planned bool) {
 	if s.clearOnly() && s.rideTight(&bd, &worst) {
 		return Wishes[Clear].Key, false
 	}
-	if !s.task.Want[Range].Given && s.beaten(&bd, most*(1+1e-9)) { // else it may be a near miss yet
+	if !s.task.Want[Range].Given && s.beaten(&bd, &worst, most*(1+1e-9)) { // else it may be a near miss yet
 		return Beaten, false
 	}
 	if why := s.rideOver(&bd); why != "" {
@@ -226,7 +227,7 @@ func (s *Search) atBuild() (why string, planned bool) {
 	if why := s.short(most); why != "" {
 		return why, false
 	}
-	if s.beaten(&bd, most) {
+	if s.beaten(&bd, &worst, most) {
 		return Beaten, false
 	}
 	return s.plan(), true
@@ -279,13 +280,17 @@ func (s *Search) below(bd *ride.Board, v float64) bool {
 
 // beaten tells whether a build of a range that is not passed surely meets the wishes and is beaten: by one as good in range, mass and
 // price, whose ceiling it does not reach. What fails a wish is not beaten, it may be near.
-func (s *Search) beaten(bd *ride.Board, most float64) bool {
+func (s *Search) beaten(bd *ride.Board, worst *ride.Sample, most float64) bool {
 	n := &s.now
 	if n.lack[levelWeaken].any || len(s.front) == 0 {
 		return false
 	}
-	ceiling, ok := s.front.beyond(most, n.p.BoardMass, n.price)
-	if !ok || !s.below(bd, ceiling) {
+	below := func(tight bool) bool {
+		ceiling, ok := s.front.beyond(most, n.p.BoardMass, n.price, tight)
+		return ok && s.below(bd, ceiling)
+	}
+	// By a clear build, or by any where this one is surely tight, which is dear to know.
+	if !below(false) && (s.clearOnly() || !below(true) || !s.surelyTight(bd, worst)) {
 		return false
 	}
 	want := s.task.Want[Ceiling]

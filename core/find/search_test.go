@@ -24,7 +24,7 @@ import (
 // planned is one build of the slow way.
 type planned struct {
 	link   string
-	good   [4]float64 // range, ceiling, −mass, −price
+	good   [5]float64 // range, ceiling, −mass, −price, clear before tight
 	over   bool
 	clear  bool
 	misses []string // wishes failed
@@ -97,7 +97,7 @@ func slowPlan(t require.TestingT, b build.Build, priced bool, wants map[string]f
 		price = float64(minor) / 100
 	}
 	out.clear = true
-	out.good = [4]float64{meters, r.Speed.CruiseCeilingKmh.Low, -r.Weight.BoardKg, -price}
+	out.good = [5]float64{meters, r.Speed.CruiseCeilingKmh.Low, -r.Weight.BoardKg, -price, 0}
 	for _, n := range r.Notes {
 		out.over = out.over || n.Status == limit.Over
 		out.clear = out.clear && n.Status == limit.Clear
@@ -105,6 +105,9 @@ func slowPlan(t require.TestingT, b build.Build, priced bool, wants map[string]f
 	for _, bar := range r.Limits {
 		out.over = out.over || bar.Status == limit.Over
 		out.clear = out.clear && bar.Status == limit.Clear
+	}
+	if out.clear {
+		out.good[4] = 1
 	}
 	has := map[string]float64{"range": meters, "ceiling": out.good[1], "shift": r.Ride.ShiftMm, "mass": r.Weight.BoardKg, "price": price}
 	for _, w := range slowWishes {
@@ -353,42 +356,6 @@ func TestFoundIsWhatItsLinkPlans(t *testing.T) {
 		}
 		assert.InDelta(t, math.Abs(m.Wanted-m.Value)/m.Wanted, m.Share, 1e-9)
 	}
-}
-
-// Clear builds stand before tight ones, the lightest first in each. Who wishes for clear ones alone gets all of those, and the ones that only
-// tight builds had beaten.
-func TestClearBuildsStandFirst(t *testing.T) {
-	with := func(text string) find.Result {
-		task, problems := find.Parse(wanted + text)
-		require.Empty(t, problems)
-		return searched(t, task, 2, 1e6)
-	}
-	all := with("")
-	tight := 0
-	for i, f := range all.Found {
-		if f.Status == limit.Tight {
-			tight++
-		} else {
-			assert.Equal(t, limit.Clear, f.Status)
-			assert.Zero(t, tight, "a clear build behind a tight one")
-		}
-		if before := all.Found[max(0, i-1)]; before.Status == f.Status {
-			assert.LessOrEqual(t, before.MassKg, f.MassKg)
-		}
-	}
-	require.Positive(t, tight)
-	require.Less(t, tight, len(all.Found))
-
-	only := with("&clear=on")
-	assert.Greater(t, len(only.Found), len(all.Found)-tight, "some had been beaten by tight ones alone")
-	for _, f := range only.Found {
-		assert.Equal(t, limit.Clear, f.Status)
-	}
-	for _, m := range only.Near {
-		assert.Equal(t, limit.Clear, m.Status, "a near miss fails its own wish alone")
-	}
-	assert.Subset(t, linksOf(only.Found), linksOf(all.Found[:len(all.Found)-tight]))
-	assert.Positive(t, only.Tally.Out["clear"])
 }
 
 // A share that does not exist, and a space of nothing.

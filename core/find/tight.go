@@ -16,6 +16,22 @@ import (
 // clearOnly tells whether a build that is tight is out.
 func (s *Search) clearOnly() bool { return s.task.Want[Clear].Given }
 
+// surelyTight tells whether the present build is.
+func (s *Search) surelyTight(bd *ride.Board, worst *ride.Sample) bool {
+	n := &s.now
+	return controllerTight(&n.b, &n.p, &n.pack) || tireTight(&n.b, &n.p) || s.rideTight(bd, worst) || s.packTight()
+}
+
+// packTight is that of the present pack, found once.
+func (s *Search) packTight() bool {
+	n := &s.now
+	if n.tight == nil {
+		is := packTight(&n.b, &n.p, &n.pack)
+		n.tight = &is
+	}
+	return *n.tight
+}
+
 func packTight(b *build.Build, p *build.Parts, k *pack.Pack) bool {
 	fuse := protect.CheckFuse(b, p, k, protect.Loads{})
 	charging := protect.CheckChargeFuse(b, p, k)
