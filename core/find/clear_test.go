@@ -1,13 +1,19 @@
 package find_test
 
 import (
+	"math"
+	"strings"
 	"testing"
 
+	"headroom/core"
+	"headroom/core/build"
 	"headroom/core/find"
 	"headroom/core/limit"
+	"headroom/core/link"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // Clear builds stand before tight ones, the lightest first in each. No tight one hides a clear one, so who wishes for clear ones alone gets
@@ -43,4 +49,47 @@ func TestClearBuildsStandFirst(t *testing.T) {
 	}
 	assert.Equal(t, linksOf(all.Found[:len(all.Found)-tight]), linksOf(only.Found))
 	assert.Positive(t, only.Tally.Out["clear"])
+}
+
+// Clear is what the plan says is clear, whatever input makes a build tight: builds are changed in a few inputs and searched for one by one.
+func TestClearIsThePlansWord(t *testing.T) {
+	task, problems := find.Parse(wanted + "&s=16&p=3")
+	require.Empty(t, problems)
+	task.Want = find.New(task.Base).Want
+	begin := searched(t, task, 1, 1e6).Found[0].Link
+	var clears, tights int
+	rapid.Check(t, func(t *rapid.T) {
+		b := link.Decode(begin).Build
+		for range rapid.IntRange(0, 3).Draw(t, "changes") {
+			f := &build.Fields[rapid.IntRange(0, len(build.Fields)-1).Draw(t, "field")]
+			switch {
+			case f.Kind == build.Rows || f.Key == "split" || strings.HasPrefix(f.Key, "box"): // a search divides the cells as boxes hold them
+			case f.Kind == build.Choice:
+				f.SetValue(&b, float64(rapid.IntRange(0, len(f.Options())-1).Draw(t, f.Key)))
+			default:
+				parts := b.Parts()
+				v := f.ValueIn(&b, &parts)
+				f.SetValue(&b, f.Nearest(v+(math.Abs(v)+f.Step)*rapid.Float64Range(-0.5, 0.6).Draw(t, f.Key)))
+			}
+		}
+		b = link.Decode(link.Encode(&b, nil)).Build
+		r, err := core.Figures(b)
+		require.NoError(t, err)
+		status, code, _ := r.Worst()
+		one := find.New(b)
+		for i, key := range find.Axes {
+			one.Space[i] = []float64{build.FieldFor(key).Value(&b)}
+		}
+		require.Nil(t, one.SetWish(find.Clear, build.On))
+		got := searched(t, one, 1, 1000)
+		require.Equal(t, status == limit.Clear, len(got.Found) == 1, "%s: %s", code, link.Encode(&b, nil))
+		switch status {
+		case limit.Clear:
+			clears++
+		case limit.Tight:
+			tights++
+		}
+	})
+	require.Greater(t, clears, 5)
+	require.Greater(t, tights, 5)
 }
