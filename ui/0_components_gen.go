@@ -1299,7 +1299,7 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent := vgn
 				_ = vgparent
 				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Looks through every build of the parts you allow, for those that meet your wishes and that no other beats in range, ceiling and mass together. All else stays as in your build: settings, fuse, leads, boxes, rider and ride. What is over in anything is left out."))
+				markup(vgn, vugu.HTML("Looks through every build of the parts you allow, for those that meet your wishes and that no other beats in range, ceiling and mass together; a tight build beats no clear one. All else stays as in your build: settings, fuse, leads, boxes, rider and ride. A build that is over in anything is never offered."))
 				vgn = put(vgparent, "h3")
 				markup(vgn, vugu.HTML("Wishes"))
 				vgn = put(vgparent, "div", "class", "fields")
@@ -1343,6 +1343,23 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							content(vgn, e.Help)
 						}
 					}
+				}
+				vgn = put(vgparent, "div", "class", "allow one")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "label")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "input", "type", "checkbox", "name", "find-clear", "aria-describedby", "find-clear-help")
+						flag(vgn, "checked", c.clearOnly())
+						on(vgn, "change", func(event vugu.DOMEvent) { c.P.TickFind(c.clear().Key, event.PropBool("target", "checked")) })
+						vgn = put(vgparent, "span")
+						content(vgn, c.clear().Label)
+					}
+					vgn = put(vgparent, "p", "class", "help", "id", "find-clear-help")
+					content(vgn, c.clear().Help)
 				}
 				vgn = put(vgparent, "details", "class", "more")
 				flag(vgn, "open", c.P.IsOpen(findPartsID))
@@ -1532,12 +1549,16 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 						}
 						if len(c.list) > 0 {
-							vgn = put(vgparent, "table")
+							vgn = put(vgparent, "p", "class", "states", "data-message", "find-states")
+							content(vgn, c.states())
+						}
+						if len(c.list) > 0 {
+							vgn = put(vgparent, "table", "class", "finds")
 							{
 								vgparent := vgn
 								_ = vgparent
 								vgn = put(vgparent, "caption", "class", "sr")
-								markup(vgn, vugu.HTML("Builds found"))
+								markup(vgn, vugu.HTML("Builds found, clear ones first"))
 								vgn = put(vgparent, "thead")
 								{
 									vgparent := vgn
@@ -1572,8 +1593,6 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 												}
 											}
 										}
-										vgn = put(vgparent, "th", "scope", "col", "class", "words")
-										markup(vgn, vugu.HTML("status"))
 									}
 								}
 								for vgiterkeyt, r := range c.rows() {
@@ -1607,7 +1626,13 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 												vgn = put(vgparent, "td")
 												content(vgn, cell)
 											}
-											vgn = put(vgparent, "td", "class", "words")
+										}
+										vgn = put(vgparent, "tr")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "td", "class", "words about")
+											attr(vgn, "colspan", c.wide())
 											{
 												vgparent := vgn
 												_ = vgparent
@@ -1626,15 +1651,13 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 													vgn = put(vgparent, "span")
 													content(vgn, string(r.Status))
 												}
+												if r.Because != "" {
+													vgn = put(vgparent, "b")
+													content(vgn, r.Because)
+												}
+												vgn = put(vgparent, "span")
+												content(vgn, r.About)
 											}
-										}
-										vgn = put(vgparent, "tr")
-										{
-											vgparent := vgn
-											_ = vgparent
-											vgn = put(vgparent, "td", "class", "words about")
-											attr(vgn, "colspan", c.wide())
-											content(vgn, r.About)
 										}
 									}
 								}
@@ -1658,7 +1681,7 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								vgn = put(vgparent, "h3")
 								markup(vgn, vugu.HTML("Near misses"))
 								vgn = put(vgparent, "p", "class", "help")
-								markup(vgn, vugu.HTML("Each fails one wish alone, by a fifth at most."))
+								markup(vgn, vugu.HTML("Each fails one wish alone, by a fifth at most. None is over."))
 								vgn = put(vgparent, "ul", "class", "shelf")
 								{
 									vgparent := vgn
@@ -1679,8 +1702,32 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 											on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(m.Link) })
 											vgn = put(vgparent, "p", "class", "missed")
 											content(vgn, m.Why)
-											vgn = put(vgparent, "p", "class", "help")
-											content(vgn, m.About)
+											vgn = put(vgparent, "p", "class", "about")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "span")
+												attr(vgn, "class", "st "+string(m.Status))
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "path")
+														attr(vgn, "d", m.shape())
+													}
+													vgn = put(vgparent, "span")
+													content(vgn, string(m.Status))
+												}
+												if m.Because != "" {
+													vgn = put(vgparent, "b")
+													content(vgn, m.Because)
+												}
+												vgn = put(vgparent, "span")
+												content(vgn, m.About)
+											}
 										}
 									}
 								}

@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"headroom/core/money"
 	"headroom/core/price"
 )
 
@@ -337,14 +336,7 @@ func (c *PriceList) about(it *price.Item) string {
 	return strings.TrimPrefix(words, " · ")
 }
 
-// cost is a price with all its digits: one may be finer than the smallest coin.
-func (c *PriceList) cost(it *price.Item) string {
-	m := c.P.quoting.now().Money()
-	if a, err := m.Times(it.Price, money.One); err == nil && len(it.Price.String()) <= len(m.Text(a)) {
-		return c.P.Money(m, a)
-	}
-	return m.Code + " " + it.Price.String()
-}
+func (c *PriceList) cost(it *price.Item) string { return c.P.Price(c.P.currency(), it.Price) }
 
 // formField is one column of the form.
 type formField struct{ Column, Label, Help, Mode string }

@@ -228,7 +228,7 @@ func (c *QuoteCard) choices(l *quote.Priced) (list []choice) {
 	list = append(list, choice{"", "First that fits: " + first})
 	for _, it := range append(fitting, others...) {
 		if len(list) < mostChoices || it.ID == c.picked(l) {
-			list = append(list, choice{it.ID, it.Name + ", " + it.Price.String() + " a " + it.Unit})
+			list = append(list, choice{it.ID, it.Name + ", " + c.P.Price(c.s().Money(), it.Price) + " a " + it.Unit})
 		}
 	}
 	return list
