@@ -2095,6 +2095,29 @@ func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
+		if c.P.lastOffer != nil {
+			vgn = put(vgparent, "div", "class", "message row", "data-message", "offer-left")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p")
+				content(vgn, c.from())
+				vgn = put(vgparent, "button", "type", "button", "class", "tool", "id", "offer-back", "name", "offer-back")
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.BackToOffer() })
+				{
+					vgparent := vgn
+					_ = vgparent
+					words(vgparent, "Back to the quote")
+				}
+				vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "offer-forget", "aria-label", "Put this line away")
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.ForgetOffer() })
+				{
+					vgparent := vgn
+					_ = vgparent
+					words(vgparent, "×")
+				}
+			}
+		}
 		if c.P.Fault != "" {
 			vgn = put(vgparent, "p", "class", "message over", "role", "alert", "data-message", "fault")
 			content(vgn, c.P.Fault)
@@ -3525,10 +3548,11 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									{
 										vgparent := vgn
 										_ = vgparent
-										vgn = put(vgparent, "input", "type", "text", "maxlength", "80", "autocomplete", "off")
+										vgn = put(vgparent, "textarea", "maxlength", "80", "autocomplete", "off")
 										attr(vgn, "aria-label", c.stepLabel(i))
 										attr(vgn, "id", c.stepID(i, "name"))
 										attr(vgn, "name", c.stepID(i, "name"))
+										attr(vgn, "rows", c.stepRows(i))
 										property(vgn, "value", c.s().Steps[i].Name)
 										on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetStep(i, event.PropString("target", "value")) })
 										vgn = put(vgparent, "span", "class", "entry")
@@ -3650,14 +3674,28 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									{
 										vgparent := vgn
 										_ = vgparent
-										for vgiterkeyt, x := range c.choices(c.line(i)) {
+										vgn = put(vgparent, "option", "value", "")
+										content(vgn, c.best(c.line(i)))
+										for vgiterkeyt, g := range c.choices(c.line(i)) {
 											var vgiterkey interface{} = vgiterkeyt
 											_ = vgiterkey
-											x := x
-											_ = x
-											vgn = put(vgparent, "option")
-											attr(vgn, "value", x.ID)
-											content(vgn, x.Name)
+											g := g
+											_ = g
+											vgn = put(vgparent, "optgroup")
+											attr(vgn, "label", g.Heading)
+											{
+												vgparent := vgn
+												_ = vgparent
+												for vgiterkeyt, x := range g.List {
+													var vgiterkey interface{} = vgiterkeyt
+													_ = vgiterkey
+													x := x
+													_ = x
+													vgn = put(vgparent, "option")
+													attr(vgn, "value", x.ID)
+													content(vgn, x.Name)
+												}
+											}
 										}
 									}
 								}

@@ -147,9 +147,13 @@ func (p *Planner) OpenSaved(id int) {
 }
 
 func (p *Planner) openAside(text, name string) {
+	before := p.state()
 	p.load(text)
 	p.record("")
-	p.Note = name + " is open. Undo brings back the build before."
+	p.Note = name + " is open."
+	if now := p.state(); !now.same(&before) {
+		p.Note += " Undo brings back the build before."
+	}
 }
 
 // Rename begins a new name for a saved build.

@@ -2,10 +2,11 @@ package ui
 
 // shop is what belongs to whoever builds boards for others: the price list, and what a quote is made with. All of it stays on the device.
 type shop struct {
-	prices  prices
-	quoting quoting
-	offered *offered // the preview that is shown instead of the planner; nil for none
-	Today   string   // as 2026-12-31, for what has passed; "" where nobody has told
+	prices    prices
+	quoting   quoting
+	offered   *offered // the preview that is shown instead of the planner; nil for none
+	lastOffer *offered // the one that the planner was opened from, to go back to; nil for none
+	Today     string   // as 2026-12-31, for what has passed; "" where nobody has told
 
 	// OnStore writes a text on the device under one of the Store names. done is called once it is kept, or with why it is not; the page is
 	// drawn anew after it.
