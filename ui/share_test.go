@@ -138,7 +138,7 @@ func TestPictureCardIsWellFormed(t *testing.T) {
 func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 	p := opened(t, "v=1&s=40&p=1&batt=300&phase=500&split=12&bms=none")
 	assert.Nil(t, find(show(t, p), class("paper")), "it stands in the page only while it is printed")
-	p.PrintDate = func() string { return "25 November" }
+	p.PrintDate = func() string { return "2026-11-25" }
 	for _, units := range []Units{Metric, US} {
 		p.Units = units
 		p.PrintSheet()
