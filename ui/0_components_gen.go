@@ -1004,6 +1004,43 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *DropNote) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "dropped"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "drop"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "style", c.place())
+	{
+		vgparent := vgn
+		_ = vgparent
+		if c.text() != "" {
+			vgn = put(vgparent, "p")
+			content(vgn, c.text())
+		}
+		if c.text() != "" {
+			vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "drop-end", "aria-label", "Put this note away")
+			on(vgn, "click", func(event vugu.DOMEvent) { c.P.EndDrop() })
+			{
+				vgparent := vgn
+				_ = vgparent
+				words(vgparent, "×")
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *EditTools) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -2741,6 +2778,13 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						content(vgn, c.o().offer.Terms)
 					}
 				}
+			}
+		}
+		if c.P.dropped != nil {
+			{
+				vgcomp := component[DropNote](vgin, 0xD797034C588A9D19, vgiterkey)
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
 			}
 		}
 	}
@@ -5136,6 +5180,13 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		if c.P.Printing == sheetMode {
 			{
 				vgcomp := component[BuildSheet](vgin, 0xB34F6C2D6CCA06E2, vgiterkey)
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
+			}
+		}
+		if c.P.dropped != nil {
+			{
+				vgcomp := component[DropNote](vgin, 0xBB6E909BE4A89C86, vgiterkey)
 				vgcomp.P = c.P
 				vgn = nest(vgout, vgparent, vgcomp)
 			}

@@ -156,14 +156,17 @@ func (p *Planner) PickPrices() {
 	if p.OnPick == nil {
 		return
 	}
-	p.OnPick(Pick{Accept: ".csv,.tsv,.txt,.json,text/csv,text/plain,application/json", MaxBytes: price.MaxBytes, Done: func(_, text, failure string) {
-		if failure != "" {
-			s := &p.prices
-			s.message, s.undoing, s.lines = "", false, []string{"The file could not be read: " + failure}
-			return
-		}
-		p.ReadPrices(text)
-	}})
+	p.OnPick(Pick{Accept: ".csv,.tsv,.txt,.json,text/csv,text/plain,application/json", MaxBytes: price.MaxBytes, Done: func(_, text, failure string) { p.takePrices(text, failure) }})
+}
+
+// takePrices takes the text of a file, or says why there is none.
+func (p *Planner) takePrices(text, failure string) {
+	if failure != "" {
+		s := &p.prices
+		s.message, s.undoing, s.lines = "", false, []string{"The file could not be read: " + failure}
+		return
+	}
+	p.ReadPrices(text)
 }
 
 // DemoPrices adds the invented list.

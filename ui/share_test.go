@@ -159,7 +159,7 @@ func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 			keys = append(keys, value(n, "data-sheet-setting"))
 		}
 		assert.Equal(t, review.Keys(), keys, "in the order of a controller, not of danger")
-		assert.Contains(t, all1, "25 November")
+		assert.Contains(t, all1, "2026-11-25")
 		assert.Contains(t, all1, "#"+p.Link())
 		assert.Contains(t, all1, "12 in the second")
 		assert.Contains(t, all1, "All that is over above is settled")
