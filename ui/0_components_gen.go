@@ -1590,7 +1590,8 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							content(vgn, c.states())
 						}
 						if len(c.list) > 0 {
-							vgn = put(vgparent, "table", "class", "finds")
+							vgn = put(vgparent, "table")
+							attr(vgn, "class", c.tableClass())
 							{
 								vgparent := vgn
 								_ = vgparent

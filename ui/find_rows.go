@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"headroom/core"
 	"headroom/core/build"
@@ -145,6 +146,21 @@ func (c *FindBuildsBody) unit(k findColumn) string {
 
 // wide is how many columns the table has.
 func (c *FindBuildsBody) wide() string { return strconv.Itoa(len(c.columns()) + 1) }
+
+// longPrice is how many characters of a price fit on a phone in the size of the other figures.
+const longPrice = 9
+
+func (c *FindBuildsBody) tableClass() string {
+	if c.P.pricer() == nil {
+		return "finds"
+	}
+	for i := range c.list {
+		if v := priceOf(&c.list[i]); !math.IsInf(v, 0) && utf8.RuneCountInString(c.P.bareMoney(c.P.currency(), c.P.inMoney(v))) > longPrice {
+			return "finds long"
+		}
+	}
+	return "finds"
+}
 
 // states says how many builds are clear, and what that does to the order of the table.
 func (c *FindBuildsBody) states() string {
