@@ -2,7 +2,6 @@ package ui
 
 import (
 	"encoding/json"
-	"path"
 	"strconv"
 	"strings"
 
@@ -41,7 +40,8 @@ func (p *Planner) DropOf(name, card string) Drop {
 	if IsTrack(name) {
 		return DropTrack
 	}
-	switch path.Ext(strings.ToLower(name)) {
+	name = strings.ToLower(name)
+	switch name[max(0, strings.LastIndexByte(name, '.')):] {
 	case ".json":
 		return DropText
 	case ".csv", ".tsv":
@@ -60,9 +60,7 @@ func (p *Planner) DropOf(name, card string) Drop {
 
 // TakeText takes the text of builds or of a price list, as if it had been picked in its card.
 func (p *Planner) TakeText(card, text, failure string) {
-	var file struct {
-		Format string `json:"format"`
-	}
+	var file savedFile
 	_ = json.Unmarshal([]byte(text), &file) // what is no JSON says no format
 	if file.Format == price.Format || card == pricesCard && file.Format != fileFormat {
 		p.SetOpen(pricesID, true)

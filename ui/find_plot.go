@@ -2,7 +2,6 @@ package ui
 
 import (
 	"math"
-	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -60,8 +59,11 @@ func (p *Planner) findPlot() *Plot {
 	mass := func(kg float64) string { number, unit := p.Units.Figure(kg, "kg", 1); return number + " " + unit }
 	plot.Sizes = []DotSize{{mass(light), leastDot, ""}, {mass(heavy), mostDot, ""}}
 	for _, s := range []limit.Status{limit.Clear, limit.Tight} {
-		if slices.ContainsFunc(list, func(f finds.Found) bool { return f.Status == s }) {
-			plot.Sizes = append(plot.Sizes, DotSize{string(s), (leastDot + mostDot) / 2, s})
+		for i := range list {
+			if list[i].Status == s {
+				plot.Sizes = append(plot.Sizes, DotSize{string(s), (leastDot + mostDot) / 2, s})
+				break
+			}
 		}
 	}
 	return plot

@@ -2,6 +2,7 @@ package quote
 
 import (
 	"errors"
+	"slices"
 
 	"headroom/core/money"
 	"headroom/core/price"
@@ -168,16 +169,14 @@ type Choices struct {
 
 // ChoicesFor sorts a list by how near it is to a line.
 func ChoicesFor(line *Line, list price.List) (c Choices) {
-	fitting := map[*price.Item]bool{}
 	for _, it := range line.fitting(list) {
 		if _, ok := line.in(it.Unit); ok {
 			c.Fitting = append(c.Fitting, it)
-			fitting[it] = true
 		}
 	}
 	for i := range list {
 		it := &list[i]
-		if _, ok := line.in(it.Unit); !ok || fitting[it] {
+		if _, ok := line.in(it.Unit); !ok || slices.Contains(c.Fitting, it) {
 			continue
 		}
 		if kind, _ := it.Kind(); kind == line.Kind {

@@ -158,7 +158,7 @@ func TestQuoteFromListToCustomer(t *testing.T) {
 	rest(customer, "v=1&s=20")
 	assert.True(t, pagetest.Eval[bool](customer, `document.querySelector('[name=offer-back]') !== null`))
 	click(customer, "offer-back")
-	customer.Await(`location.hash === `+fmt.Sprintf("%q", "#offer="+text))
+	customer.Await(`location.hash === ` + fmt.Sprintf("%q", "#offer="+text))
 
 	// Altered on its way.
 	at := len(text) / 2
