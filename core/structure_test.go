@@ -46,7 +46,7 @@ var upstream = map[string][]string{
 	// ridecheck stands behind the whole board.
 	"ridecheck": {"balance", "build", "limit", "pack", "ride", "solve", "wire"},
 	"ridelog":   {"pack", "ride", "ridecheck", "road"},
-	"find":      {".", "balance", "boxes", "build", "drive", "heat", "limit", "link", "pack", "protect", "ride", "road"},
+	"find":      {".", "balance", "boxes", "build", "charge", "drive", "heat", "limit", "link", "pack", "protect", "ride", "road"},
 	".":         {"balance", "boxes", "build", "cell", "charge", "drive", "heat", "limit", "pack", "protect", "quote", "review", "ride", "road", "route", "rules", "solve", "wire"},
 }
 

@@ -1004,6 +1004,43 @@ var _ vjson.RawMessage
 var _ js.Value
 var _ log.Logger
 
+func (c *DropNote) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
+
+	vgout = &vugu.BuildOut{}
+
+	var vgiterkey interface{}
+	_ = vgiterkey
+	var vgn *vugu.VGNode
+	vgn = &vugu.VGNode{Type: vugu.VGNodeType(3), Namespace: "", Data: "div", Attr: []vugu.VGAttribute{{Namespace: "", Key: "class", Val: "dropped"}, vugu.VGAttribute{Namespace: "", Key: "role", Val: "alert"}, vugu.VGAttribute{Namespace: "", Key: "data-message", Val: "drop"}}}
+	vgout.Out = append(vgout.Out, vgn)	// root for output
+	attr(vgn, "style", c.place())
+	{
+		vgparent := vgn
+		_ = vgparent
+		if c.text() != "" {
+			vgn = put(vgparent, "p")
+			content(vgn, c.text())
+		}
+		if c.text() != "" {
+			vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "drop-end", "aria-label", "Put this note away")
+			on(vgn, "click", func(event vugu.DOMEvent) { c.P.EndDrop() })
+			{
+				vgparent := vgn
+				_ = vgparent
+				words(vgparent, "×")
+			}
+		}
+	}
+	return vgout
+}
+
+// 'fix' unused imports
+var _ fmt.Stringer
+var _ reflect.Type
+var _ vjson.RawMessage
+var _ js.Value
+var _ log.Logger
+
 func (c *EditTools) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 
 	vgout = &vugu.BuildOut{}
@@ -1299,7 +1336,7 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgparent := vgn
 				_ = vgparent
 				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Looks through every build of the parts you allow, for those that meet your wishes and that no other beats in range, ceiling and mass together. All else stays as in your build: settings, fuse, leads, boxes, rider and ride. What is over in anything is left out."))
+				markup(vgn, vugu.HTML("Looks through every build of the parts you allow, for those that meet your wishes and that no other beats in range, ceiling and mass together; a tight build beats no clear one. All else stays as in your build: settings, fuse, leads, boxes, rider and ride. A build that is over in anything is never offered."))
 				vgn = put(vgparent, "h3")
 				markup(vgn, vugu.HTML("Wishes"))
 				vgn = put(vgparent, "div", "class", "fields")
@@ -1343,6 +1380,23 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							content(vgn, e.Help)
 						}
 					}
+				}
+				vgn = put(vgparent, "div", "class", "allow one")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "label")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "input", "type", "checkbox", "name", "find-clear", "aria-describedby", "find-clear-help")
+						flag(vgn, "checked", c.clearOnly())
+						on(vgn, "change", func(event vugu.DOMEvent) { c.P.TickFind(c.clear().Key, event.PropBool("target", "checked")) })
+						vgn = put(vgparent, "span")
+						content(vgn, c.clear().Label)
+					}
+					vgn = put(vgparent, "p", "class", "help", "id", "find-clear-help")
+					content(vgn, c.clear().Help)
 				}
 				vgn = put(vgparent, "details", "class", "more")
 				flag(vgn, "open", c.P.IsOpen(findPartsID))
@@ -1532,12 +1586,17 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 						}
 						if len(c.list) > 0 {
+							vgn = put(vgparent, "p", "class", "states", "data-message", "find-states")
+							content(vgn, c.states())
+						}
+						if len(c.list) > 0 {
 							vgn = put(vgparent, "table")
+							attr(vgn, "class", c.tableClass())
 							{
 								vgparent := vgn
 								_ = vgparent
 								vgn = put(vgparent, "caption", "class", "sr")
-								markup(vgn, vugu.HTML("Builds found"))
+								markup(vgn, vugu.HTML("Builds found, clear ones first"))
 								vgn = put(vgparent, "thead")
 								{
 									vgparent := vgn
@@ -1572,8 +1631,6 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 												}
 											}
 										}
-										vgn = put(vgparent, "th", "scope", "col", "class", "words")
-										markup(vgn, vugu.HTML("status"))
 									}
 								}
 								for vgiterkeyt, r := range c.rows() {
@@ -1607,7 +1664,13 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 												vgn = put(vgparent, "td")
 												content(vgn, cell)
 											}
-											vgn = put(vgparent, "td", "class", "words")
+										}
+										vgn = put(vgparent, "tr")
+										{
+											vgparent := vgn
+											_ = vgparent
+											vgn = put(vgparent, "td", "class", "words about")
+											attr(vgn, "colspan", c.wide())
 											{
 												vgparent := vgn
 												_ = vgparent
@@ -1626,15 +1689,13 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 													vgn = put(vgparent, "span")
 													content(vgn, string(r.Status))
 												}
+												if r.Because != "" {
+													vgn = put(vgparent, "b")
+													content(vgn, r.Because)
+												}
+												vgn = put(vgparent, "span")
+												content(vgn, r.About)
 											}
-										}
-										vgn = put(vgparent, "tr")
-										{
-											vgparent := vgn
-											_ = vgparent
-											vgn = put(vgparent, "td", "class", "words about")
-											attr(vgn, "colspan", c.wide())
-											content(vgn, r.About)
 										}
 									}
 								}
@@ -1658,7 +1719,7 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								vgn = put(vgparent, "h3")
 								markup(vgn, vugu.HTML("Near misses"))
 								vgn = put(vgparent, "p", "class", "help")
-								markup(vgn, vugu.HTML("Each fails one wish alone, by a fifth at most."))
+								markup(vgn, vugu.HTML("Each fails one wish alone, by a fifth at most. None is over."))
 								vgn = put(vgparent, "ul", "class", "shelf")
 								{
 									vgparent := vgn
@@ -1679,8 +1740,32 @@ func (c *FindBuildsBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 											on(vgn, "click", func(event vugu.DOMEvent) { c.P.OpenFound(m.Link) })
 											vgn = put(vgparent, "p", "class", "missed")
 											content(vgn, m.Why)
-											vgn = put(vgparent, "p", "class", "help")
-											content(vgn, m.About)
+											vgn = put(vgparent, "p", "class", "about")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "span")
+												attr(vgn, "class", "st "+string(m.Status))
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+													{
+														vgparent := vgn
+														_ = vgparent
+														vgn = put(vgparent, "path")
+														attr(vgn, "d", m.shape())
+													}
+													vgn = put(vgparent, "span")
+													content(vgn, string(m.Status))
+												}
+												if m.Because != "" {
+													vgn = put(vgparent, "b")
+													content(vgn, m.Because)
+												}
+												vgn = put(vgparent, "span")
+												content(vgn, m.About)
+											}
 										}
 									}
 								}
@@ -2048,6 +2133,29 @@ func (c *Messages) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 	{
 		vgparent := vgn
 		_ = vgparent
+		if c.P.lastOffer != nil {
+			vgn = put(vgparent, "div", "class", "message row", "data-message", "offer-left")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "p")
+				content(vgn, c.from())
+				vgn = put(vgparent, "button", "type", "button", "class", "tool", "id", "offer-back", "name", "offer-back")
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.BackToOffer() })
+				{
+					vgparent := vgn
+					_ = vgparent
+					words(vgparent, "Back to the quote")
+				}
+				vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "offer-forget", "aria-label", "Put this line away")
+				on(vgn, "click", func(event vugu.DOMEvent) { c.P.ForgetOffer() })
+				{
+					vgparent := vgn
+					_ = vgparent
+					words(vgparent, "×")
+				}
+			}
+		}
 		if c.P.Fault != "" {
 			vgn = put(vgparent, "p", "class", "message over", "role", "alert", "data-message", "fault")
 			content(vgn, c.P.Fault)
@@ -2671,6 +2779,13 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						content(vgn, c.o().offer.Terms)
 					}
 				}
+			}
+		}
+		if c.P.dropped != nil {
+			{
+				vgcomp := component[DropNote](vgin, 0xD797034C588A9D19, vgiterkey)
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
 			}
 		}
 	}
@@ -3478,10 +3593,11 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									{
 										vgparent := vgn
 										_ = vgparent
-										vgn = put(vgparent, "input", "type", "text", "maxlength", "80", "autocomplete", "off")
+										vgn = put(vgparent, "textarea", "maxlength", "80", "autocomplete", "off")
 										attr(vgn, "aria-label", c.stepLabel(i))
 										attr(vgn, "id", c.stepID(i, "name"))
 										attr(vgn, "name", c.stepID(i, "name"))
+										attr(vgn, "rows", c.stepRows(i))
 										property(vgn, "value", c.s().Steps[i].Name)
 										on(vgn, "change", func(event vugu.DOMEvent) { c.P.SetStep(i, event.PropString("target", "value")) })
 										vgn = put(vgparent, "span", "class", "entry")
@@ -3603,14 +3719,28 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									{
 										vgparent := vgn
 										_ = vgparent
-										for vgiterkeyt, x := range c.choices(c.line(i)) {
+										vgn = put(vgparent, "option", "value", "")
+										content(vgn, c.best(c.line(i)))
+										for vgiterkeyt, g := range c.choices(c.line(i)) {
 											var vgiterkey interface{} = vgiterkeyt
 											_ = vgiterkey
-											x := x
-											_ = x
-											vgn = put(vgparent, "option")
-											attr(vgn, "value", x.ID)
-											content(vgn, x.Name)
+											g := g
+											_ = g
+											vgn = put(vgparent, "optgroup")
+											attr(vgn, "label", g.Heading)
+											{
+												vgparent := vgn
+												_ = vgparent
+												for vgiterkeyt, x := range g.List {
+													var vgiterkey interface{} = vgiterkeyt
+													_ = vgiterkey
+													x := x
+													_ = x
+													vgn = put(vgparent, "option")
+													attr(vgn, "value", x.ID)
+													content(vgn, x.Name)
+												}
+											}
 										}
 									}
 								}
@@ -5076,6 +5206,13 @@ func (c *Root) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		if c.P.Printing == sheetMode {
 			{
 				vgcomp := component[BuildSheet](vgin, 0xB34F6C2D6CCA06E2, vgiterkey)
+				vgcomp.P = c.P
+				vgn = nest(vgout, vgparent, vgcomp)
+			}
+		}
+		if c.P.dropped != nil {
+			{
+				vgcomp := component[DropNote](vgin, 0xBB6E909BE4A89C86, vgiterkey)
 				vgcomp.P = c.P
 				vgn = nest(vgout, vgparent, vgcomp)
 			}

@@ -147,9 +147,13 @@ func (p *Planner) OpenSaved(id int) {
 }
 
 func (p *Planner) openAside(text, name string) {
+	before := p.state()
 	p.load(text)
 	p.record("")
-	p.Note = name + " is open. Undo brings back the build before."
+	p.Note = name + " is open."
+	if now := p.state(); !now.same(&before) {
+		p.Note += " Undo brings back the build before."
+	}
 }
 
 // Rename begins a new name for a saved build.
@@ -213,14 +217,17 @@ func (p *Planner) Export() {
 // Pick has a person pick a file of builds.
 func (p *Planner) Pick() {
 	if p.OnPick != nil {
-		p.OnPick(Pick{Accept: ".json,.txt,application/json,text/plain", MaxBytes: maxFileBytes, Done: func(_, text, failure string) {
-			if failure != "" {
-				p.pickFailed(failure)
-				return
-			}
-			p.Import(text)
-		}})
+		p.OnPick(Pick{Accept: ".json,.txt,application/json,text/plain", MaxBytes: maxFileBytes, Done: func(_, text, failure string) { p.takeBuilds(text, failure) }})
 	}
+}
+
+// takeBuilds takes the text of a file of builds, or says why there is none.
+func (p *Planner) takeBuilds(text, failure string) {
+	if failure != "" {
+		p.pickFailed(failure)
+		return
+	}
+	p.Import(text)
 }
 
 // pickFailed says that a picked file could not be read.

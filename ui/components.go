@@ -196,6 +196,18 @@ func (c *FieldBody) help() string {
 // Messages is what has to be said about the link, an action or a fault.
 type Messages struct{ P *Planner }
 
+// from says whose quote the build in hand was opened from.
+func (c *Messages) from() string {
+	switch o := c.P.lastOffer; {
+	case o.own:
+		return "You are trying a build of your own quote. The quote stays as it was shown."
+	case o.offer.Shop == "":
+		return "You are trying a build of a quote. The quote stays as it is."
+	default:
+		return "You are trying a build of the quote by “" + o.offer.Shop + "”. The quote stays as it is."
+	}
+}
+
 func (c *Messages) lines() []string {
 	var out []string
 	for _, p := range c.P.Problems {

@@ -135,6 +135,16 @@ func (p *Planner) LeaveFind(key string) {
 
 func (p *Planner) keepFind() { _ = p.keep(KeepFind, p.finds.text()) } // wishes are soon typed again
 
+// TickFind takes a wish that is a yes or a no.
+func (p *Planner) TickFind(key string, on bool) {
+	text := ""
+	if on {
+		text = build.On
+	}
+	p.TypeFind(key, text)
+	p.LeaveFind(key)
+}
+
 // AllowPart lets a part be chosen in the search, or not.
 func (p *Planner) AllowPart(key, id string, on bool) {
 	f := &p.finds

@@ -56,7 +56,13 @@ func (c *FindBuildsBody) prepare() {
 	}
 	c.list = slices.Clone(c.P.finds.run.result().Found)
 	k := &findColumns[c.column()]
-	sort.SliceStable(c.list, func(i, j int) bool { return k.before(&c.list[i], &c.list[j]) })
+	sort.SliceStable(c.list, func(i, j int) bool {
+		a, b := &c.list[i], &c.list[j]
+		if a.Status != b.Status {
+			return b.Status.Worse(a.Status)
+		}
+		return k.before(a, b)
+	})
 	c.plot = c.P.findPlot()
 	if c.plot != nil {
 		c.plot.draw()
@@ -111,17 +117,28 @@ func (c *FindBuildsBody) wishes() []findEntry {
 	var list []findEntry
 	for i := range finds.Wishes {
 		w := &finds.Wishes[i]
-		if finds.Wish(i) == finds.Price && c.P.pricer() == nil {
-			continue // there is nothing to hold it against
-		}
 		hint := ""
-		if finds.Wish(i) == finds.Cells {
+		switch finds.Wish(i) {
+		case finds.Clear:
+			continue // to be ticked
+		case finds.Cells:
 			hint = "24+16"
+		case finds.Price:
+			if c.P.pricer() == nil {
+				continue // there is nothing to hold it against
+			}
 		}
-		list = append(list, c.entry(w.Key, w.Help, hint))
+		e := c.entry(w.Key, w.Help, hint)
+		if finds.Wish(i) == finds.Price {
+			e.Unit = c.P.currency().Code
+		}
+		list = append(list, e)
 	}
 	return list
 }
+
+func (c *FindBuildsBody) clear() *finds.WishRow { return &finds.Wishes[finds.Clear] }
+func (c *FindBuildsBody) clearOnly() bool       { return c.f().given[c.clear().Key] == build.On }
 
 // spans are the axes that numbers are entered for.
 func (c *FindBuildsBody) spans() []findEntry {

@@ -8,7 +8,9 @@ import (
 
 	"github.com/vugu/vugu"
 
+	"headroom/core"
 	finds "headroom/core/find"
+	"headroom/core/limit"
 	"headroom/core/link"
 )
 
@@ -37,7 +39,7 @@ func (p *Planner) findPlot() *Plot {
 	plot := &Plot{
 		ID: "found", Title: "What was found: range and cruise ceiling",
 		X: Axis{Label: "range", Unit: "km", In: p.Units.of("km")}, Y: Axis{Label: "ceiling at low charge", Unit: "km/h", In: p.Units.of("km/h")},
-		Words: "A dot for each build, larger the heavier it is. The table below holds the same builds.",
+		Words: "A dot for each build, larger the heavier it is: round where it is clear, a square on its corner where it is tight. The table below holds the same builds.",
 	}
 	light, heavy := math.Inf(1), math.Inf(-1)
 	low, high := math.Inf(1), math.Inf(-1)
@@ -52,10 +54,18 @@ func (p *Planner) findPlot() *Plot {
 		if heavy > light {
 			share = (list[i].MassKg - light) / (heavy - light)
 		}
-		plot.Dots = append(plot.Dots, Dot{*list[i].RangeKm, list[i].CeilingKmh, leastDot + (mostDot-leastDot)*share})
+		plot.Dots = append(plot.Dots, Dot{*list[i].RangeKm, list[i].CeilingKmh, leastDot + (mostDot-leastDot)*share, list[i].Status})
 	}
 	mass := func(kg float64) string { number, unit := p.Units.Figure(kg, "kg", 1); return number + " " + unit }
-	plot.Sizes = []DotSize{{mass(light), leastDot}, {mass(heavy), mostDot}}
+	plot.Sizes = []DotSize{{mass(light), leastDot, ""}, {mass(heavy), mostDot, ""}}
+	for _, s := range []limit.Status{limit.Clear, limit.Tight} {
+		for i := range list {
+			if list[i].Status == s {
+				plot.Sizes = append(plot.Sizes, DotSize{string(s), (leastDot + mostDot) / 2, s})
+				break
+			}
+		}
+	}
 	return plot
 }
 
@@ -79,7 +89,11 @@ func (c *FindBuildsBody) read() *finds.Found { return &byRange(c.f().run)[c.at()
 func (c *FindBuildsBody) sentence() string {
 	f := c.read()
 	l := link.Decode(f.Link)
-	return c.figure(*f.RangeKm, "km", 0) + ", " + c.figure(f.CeilingKmh, "km/h", 0) + ", " + c.figure(f.MassKg, "kg", 1) + ": " + about(&l.Build) + "."
+	because := ""
+	if f.Code != "" {
+		because = ": " + core.Words(f.Code)
+	}
+	return c.figure(*f.RangeKm, "km", 0) + ", " + c.figure(f.CeilingKmh, "km/h", 0) + ", " + c.figure(f.MassKg, "kg", 1) + ": " + about(&l.Build) + ". " + upperFirst(string(f.Status)) + because + "."
 }
 
 // SaveFoundPicture and SaveFoundTable hand the answer to the browser as files.
@@ -92,7 +106,7 @@ func (p *Planner) SaveFoundPicture() {
 // SaveFoundTable writes it as RFC 4180 has it, metric to the last digit.
 func (p *Planner) SaveFoundTable() {
 	var s strings.Builder
-	s.WriteString("link,range (km),ceiling (km/h),reserve (mm),mass (kg),price,status,because of\r\n")
+	s.WriteString("link,range (km),ceiling (km/h),reserve (mm),mass (kg),price (" + p.currency().Code + "),status,because of\r\n")
 	number := func(v float64) string {
 		if math.IsInf(v, 0) {
 			return ""

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"headroom/core"
 	"headroom/core/build"
@@ -34,8 +35,11 @@ var findColumns = []findColumn{
 	{"mass", "mass", "kg", 1, func(f *finds.Found) float64 { return f.MassKg }, false},
 	{"range", "range", "km", 0, rangeOf, true},
 	{"ceiling", "ceiling", "km/h", 0, func(f *finds.Found) float64 { return f.CeilingKmh }, true},
-	{"price", "price", "", 2, priceOf, false},
+	{priceKey, "price", "", 2, priceOf, false},
 }
+
+// priceKey is the column of money, whose unit is the currency.
+const priceKey = "price"
 
 func rangeOf(f *finds.Found) float64 {
 	if f.RangeKm == nil {
@@ -86,6 +90,7 @@ func (p *Planner) ReadFound(text string) {
 type findRow struct {
 	Link, Name, Count string // “20s2p, 6-inch hub, wide stator” and “20s2p”
 	About             string
+	Because           string // what makes it tight
 	Cells             []string
 	Status            limit.Status
 }
@@ -102,12 +107,15 @@ func (c *FindBuildsBody) row(f *finds.Found) findRow {
 		r.About += "; weakening " + shortest(l.Build.WeakenA, 0) + " A"
 	}
 	if f.Code != "" {
-		r.About += "; " + string(f.Status) + ": " + core.Words(f.Code)
+		r.Because = core.Words(f.Code)
 	}
 	for _, k := range c.columns() {
 		cell := "–"
 		if v := k.of(f); !math.IsInf(v, 0) {
 			cell, _ = c.P.Units.Figure(v, k.unit, k.digits)
+			if k.key == priceKey {
+				cell = c.P.bareMoney(c.P.currency(), c.P.inMoney(v))
+			}
 		}
 		r.Cells = append(r.Cells, cell)
 	}
@@ -129,10 +137,50 @@ func (c *FindBuildsBody) rows() []findRow {
 
 func (c *FindBuildsBody) left() int { return len(c.list) - c.f().rows }
 
-func (c *FindBuildsBody) unit(k findColumn) string { return c.P.Units.of(k.unit).name }
+func (c *FindBuildsBody) unit(k findColumn) string {
+	if k.key == priceKey {
+		return c.P.currency().Code
+	}
+	return c.P.Units.of(k.unit).name
+}
 
 // wide is how many columns the table has.
-func (c *FindBuildsBody) wide() string { return strconv.Itoa(len(c.columns()) + 2) }
+func (c *FindBuildsBody) wide() string { return strconv.Itoa(len(c.columns()) + 1) }
+
+// longPrice is how many characters of a price fit on a phone in the size of the other figures.
+const longPrice = 9
+
+func (c *FindBuildsBody) tableClass() string {
+	if c.P.pricer() == nil {
+		return "finds"
+	}
+	for i := range c.list {
+		if v := priceOf(&c.list[i]); !math.IsInf(v, 0) && utf8.RuneCountInString(c.P.bareMoney(c.P.currency(), c.P.inMoney(v))) > longPrice {
+			return "finds long"
+		}
+	}
+	return "finds"
+}
+
+// states says how many builds are clear, and what that does to the order of the table.
+func (c *FindBuildsBody) states() string {
+	tight := 0
+	for i := range c.list {
+		if c.list[i].Status != limit.Clear {
+			tight++
+		}
+	}
+	clears := len(c.list) - tight
+	switch {
+	case tight == 0 && clears == 1:
+		return "It is clear: within every limit, with the margins asked for."
+	case tight == 0:
+		return "All are clear: within every limit, with the margins asked for."
+	case clears == 0:
+		return "No clear build among them: each is inside a margin that you asked for, and says which."
+	}
+	return strconv.Itoa(clears) + " clear, first; then " + strconv.Itoa(tight) + " tight, each inside a margin that you asked for."
+}
 
 // findMiss is a near miss as shown.
 type findMiss struct {
@@ -163,6 +211,10 @@ func (c *FindBuildsBody) missed(m *finds.Miss) string {
 	label, _, _ := strings.Cut(findLabel(m.Wish), ",")
 	if m.Wish == finds.Wishes[finds.Cells].Key {
 		return "Boxes too small " + by + ": " + strconv.Itoa(m.Cells[0]) + "+" + strconv.Itoa(m.Cells[1]) + " cells"
+	}
+	if m.Wish == finds.Wishes[finds.Price].Key {
+		money := func(units float64) string { return c.P.Money(c.P.currency(), c.P.inMoney(units)) }
+		return label + " misses " + by + ": " + money(m.Value) + ", wanted " + money(m.Wanted)
 	}
 	digits := 1
 	for digits < 4 && c.figure(m.Value, unit, digits) == c.figure(m.Wanted, unit, digits) {

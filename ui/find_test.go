@@ -117,10 +117,12 @@ func TestSearchBetweenFrames(t *testing.T) {
 		assert.Contains(t, tidy(row), decimal(f.MassKg, 1))
 		assert.Contains(t, tidy(row), decimal(*f.RangeKm, 0))
 		assert.NotNil(t, find(row, class(string(f.Status))))
+		assert.Contains(t, tidy(row), string(f.Status))
 	}
 	near := all(shown, carries("data-near"))
 	require.Len(t, near, len(want.Near))
 	assert.Contains(t, tidy(near[0]), "misses by")
+	assert.Contains(t, tidy(near[0]), string(want.Near[0].Status))
 	assert.Len(t, all(svg(t, shown, "plot"), class("dot")), len(want.Found))
 
 	first := want.Found[0].Link

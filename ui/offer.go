@@ -18,14 +18,15 @@ type offered struct {
 	offer   preview.Offer
 	failure string // why nothing is shown; "" where something is
 	own     bool   // the shop looks at its own
+	address string // the fragment that opens it; "" for one's own, which no address holds
 	option  int    // the one that is shown
 	plans   []*aside
 }
 
 // OpenOffer shows the preview in a text instead of the planner. A text that is damaged shows that it is, and nothing else.
 func (p *Planner) OpenOffer(text string) {
-	o := &offered{}
-	p.offered, p.Asked, p.Printing = o, "", ""
+	o := &offered{address: preview.Key + "=" + text}
+	p.offered, p.lastOffer, p.Asked, p.Printing = o, nil, "", ""
 	var err error
 	if o.offer, err = preview.Decode(text); err != nil {
 		o.failure = upperFirst(err.Error()) + "."
@@ -44,15 +45,30 @@ func (p *Planner) OpenOffer(text string) {
 // Offered tells whether a preview is shown instead of the planner.
 func (p *Planner) Offered() bool { return p.offered != nil }
 
-// CloseOffer goes back to the planner as it was.
-func (p *Planner) CloseOffer() {
-	if p.offered != nil && p.offered.own {
-		p.Focus = "quote-said"
+// OfferAddress is the fragment that opens the preview that is shown, "" where none is or where no address holds it.
+func (p *Planner) OfferAddress() string {
+	if p.offered == nil {
+		return ""
 	}
-	p.offered = nil
+	return p.offered.address
 }
 
-// PlayOffer opens the build of the option that is shown in the planner.
+// CloseOffer goes back to the planner as it was. A customer can come back; a shop makes its own view anew.
+func (p *Planner) CloseOffer() {
+	o := p.offered
+	if o == nil {
+		return
+	}
+	p.offered, p.lastOffer = nil, nil
+	switch {
+	case o.own:
+		p.Focus = "quote-said"
+	case o.failure == "":
+		p.lastOffer = o
+	}
+}
+
+// PlayOffer opens the build of the option that is shown in the planner, from where BackToOffer leads back.
 func (p *Planner) PlayOffer() {
 	o := p.offered
 	if o == nil {
@@ -61,8 +77,22 @@ func (p *Planner) PlayOffer() {
 	p.offered = nil
 	if o.failure == "" {
 		p.openAside(o.plans[o.option].link, "“"+o.offer.Options[o.option].Name+"”")
+		p.lastOffer, p.Focus = o, "offer-back" // where the page begins
 	}
 }
+
+// BackToOffer shows the preview again that the planner was opened from, ForgetOffer takes the way back off the page.
+func (p *Planner) BackToOffer() {
+	if p.lastOffer == nil {
+		return
+	}
+	p.offered, p.lastOffer = p.lastOffer, nil
+	p.Asked, p.Printing, p.Note, p.LinkText = "", "", "", ""
+	p.Focus = "offer-head"
+}
+
+// ForgetOffer ends playing with the build of a quote.
+func (p *Planner) ForgetOffer() { p.lastOffer = nil }
 
 // ChooseOffer shows an option of the preview.
 func (p *Planner) ChooseOffer(i int) {

@@ -247,3 +247,31 @@ func TestSunlightIsRemembered(t *testing.T) {
 	p.SetSun(false)
 	assert.Equal(t, []bool{true, false}, told)
 }
+
+// What is said in a box of the side view stays within it.
+func TestEmptyBoxesSaySoWithinTheirWalls(t *testing.T) {
+	said := map[string]bool{}
+	for mm := range 400 {
+		words := emptyWords(float64(mm))
+		assert.LessOrEqual(t, boardLetter*float64(len(words)), float64(mm))
+		said[words] = true
+	}
+	assert.Equal(t, map[string]bool{"": true, "0s": true, "no cells": true}, said)
+}
+
+// Gaps are entered in mm and shown in mm; what scripts read stays in m.
+func TestSmallLengthsAreShownInMillimeters(t *testing.T) {
+	p := opened(t, "v=1")
+	o := core.ReadoutFor("tire.clearance_m")
+	f := p.Units.figure(o, &p.Report)
+	assert.Equal(t, decimal(1e3*p.Report.Tire.ClearanceM, 1)+" mm", f.spoken())
+	v, err := strconv.ParseFloat(f.Value, 64)
+	require.NoError(t, err)
+	assert.InDelta(t, p.Report.Tire.ClearanceM, v, 1e-12)
+	p.SetUnits(US)
+	f = p.Units.figure(o, &p.Report)
+	assert.Equal(t, decimal(1e3*p.Report.Tire.ClearanceM/25.4, 3)+" in", f.spoken())
+	assert.Equal(t, "m", core.ReadoutFor("speed.stop_m").Unit)
+	_, unit := Metric.shown(core.ReadoutFor("speed.stop_m"), 7)
+	assert.Equal(t, "m", unit)
+}

@@ -153,13 +153,21 @@ func (u Units) figure(o *core.Readout, r *core.Report) Figure {
 		f.Status = f.Bar.Status
 	}
 	v, ok := o.Value(r)
-	f.Number, f.Unit = u.Figure(v, o.Unit, o.Digits)
+	f.Number, f.Unit = u.shown(o, v)
 	if !ok {
 		f.Number = "–"
 		return f
 	}
 	f.Value, f.Missing = strconv.FormatFloat(v, 'g', 12, 64), false
 	return f
+}
+
+// shown is the value of a readout with its unit. A length that matters to tenths of a millimeter is shown in mm, as gaps are entered.
+func (u Units) shown(o *core.Readout, v float64) (number, unit string) {
+	if o.Unit == "m" && o.Digits > 3 {
+		return u.Figure(1e3*v, "mm", o.Digits-3)
+	}
+	return u.Figure(v, o.Unit, o.Digits)
 }
 
 // held reserves the room for the changes while a build is pinned.

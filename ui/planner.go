@@ -42,9 +42,10 @@ type Planner struct {
 	sight
 	sharing // what belongs to handing a build on
 
-	plans   int     // how many reports there have been: tells whether something was made of this one
-	charts  charts  // see chart.go
-	routing routing // see route.go
+	plans   int       // how many reports there have been: tells whether something was made of this one
+	charts  charts    // see chart.go
+	routing routing   // see route.go
+	dropped *dropNote // see drop.go; nil for none
 
 	// Actions that need the browser; the program sets them, tests leave them nil.
 	OnCopy  func(link string)

@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"headroom/core/limit"
 )
 
 // A plot is drawn in units of its own, which the page stretches to the width there is.
@@ -88,13 +90,17 @@ type Mark struct {
 	Raise  int  // how many lines of text its name stands below the top, so that names beside each other can be read
 }
 
-// Dot is one figure of two values, and a size in units of the drawing for a third.
-type Dot struct{ X, Y, R float64 }
+// Dot is one figure of two values, and a size in units of the drawing for a third. Its status, if it has one, is its shape and color.
+type Dot struct {
+	X, Y, R float64
+	Status  limit.Status
+}
 
 // DotSize is a size of dot in the legend.
 type DotSize struct {
-	Name string
-	R    float64
+	Name   string
+	R      float64
+	Status limit.Status
 }
 
 // px and py place a value in the drawing, held to the frame.

@@ -2,11 +2,14 @@ package ui
 
 import (
 	"html"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/vugu/vugu"
+
+	"headroom/core/limit"
 )
 
 // drawing is SVG in the making. Everything that is put into it is escaped here, so that no text can be more than a text. One string is
@@ -72,7 +75,7 @@ func (p *Plot) inner(d *drawing) {
 	}
 	for i := range p.Dots {
 		q := &p.Dots[i]
-		d.put(`<circle class="dot" r="`, coord(q.R), `" cx="`, coord(p.px(q.X)), `" cy="`, coord(p.py(q.Y)), `"/>`)
+		d.path("dot "+string(q.Status), dotShape(q.Status, p.px(q.X), p.py(q.Y), q.R))
 	}
 	for _, t := range xs {
 		d.text("tick", "middle", p.px(t.At), plotHeight-plotBottom+14, t.Text)
@@ -180,8 +183,7 @@ func (p *Plot) samples() []sample {
 		}
 	}
 	for _, s := range p.Sizes {
-		r := coord(s.R)
-		list = append(list, sample{s.Name, "dot", "M" + coord(15-s.R) + " 6a" + r + " " + r + " 0 1 1 " + coord(2*s.R) + " 0a" + r + " " + r + " 0 1 1 " + coord(-2*s.R) + " 0z"})
+		list = append(list, sample{s.Name, "dot " + string(s.Status), dotShape(s.Status, 15, 6, s.R)})
 	}
 	for _, b := range p.Bands {
 		if b.Name != "" {
@@ -189,6 +191,18 @@ func (p *Plot) samples() []sample {
 		}
 	}
 	return list
+}
+
+// dotShape is a dot of radius r around a place: round, or a square on its corner, as large, where it is tight.
+func dotShape(s limit.Status, x, y, r float64) string {
+	if s == limit.Tight {
+		r *= math.Sqrt(math.Pi / 2)
+		d := coord(r)
+		return "M" + coord(x) + " " + coord(y-r) + "l" + d + " " + d + "l-" + d + " " + d + "l-" + d + "-" + d + "z"
+	}
+	round := coord(r)
+	arc := "a" + round + " " + round + " 0 1 1 "
+	return "M" + coord(x-r) + " " + coord(y) + arc + coord(2*r) + " 0" + arc + coord(-2*r) + " 0z"
 }
 
 // crossing draws where the plot is read: a line, and a dot on each curve that is read.
@@ -223,7 +237,7 @@ const fileStyle = `text{font:11px system-ui,sans-serif;fill:#1d2327}.tick,.axis{
 	`.grid path{stroke:#d3ccbc;fill:none}.area{fill:#8b8574;fill-opacity:.28;stroke:#8b8574}.area.load{fill-opacity:.34;stroke:none}.area.spread{fill-opacity:.22}.area.log{fill:#0f5c68;fill-opacity:.3;stroke:#0f5c68}.curve{fill:none;stroke:#1d2327;stroke-width:2;stroke-linejoin:round}` +
 	`.mark{fill:none;stroke:#1d2327;stroke-width:1.6}.name{font-weight:700;paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}` +
 	`.curve.full,.curve.rest{stroke:#0f5c68;stroke-dasharray:2 3}.curve.half{stroke:#545f66;stroke-dasharray:8 3}.curve.low{stroke-width:2.6}` +
-	`.curve.log{stroke:#0f5c68;stroke-width:2.6}.name.log{fill:#0f5c68}.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.dot{fill:#0f5c68;fill-opacity:.45;stroke:#0f5c68}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
+	`.curve.log{stroke:#0f5c68;stroke-width:2.6}.name.log{fill:#0f5c68}.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.dot{fill:#0f5c68;fill-opacity:.45;stroke:#0f5c68}.dot.tight{fill:#8f5200;stroke:#8f5200}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
 	`.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
 
 // File is the plot as a picture that needs nothing beside it.

@@ -5,7 +5,6 @@ import (
 	"strconv"
 	"strings"
 
-	"headroom/core/money"
 	"headroom/core/price"
 )
 
@@ -157,14 +156,17 @@ func (p *Planner) PickPrices() {
 	if p.OnPick == nil {
 		return
 	}
-	p.OnPick(Pick{Accept: ".csv,.tsv,.txt,.json,text/csv,text/plain,application/json", MaxBytes: price.MaxBytes, Done: func(_, text, failure string) {
-		if failure != "" {
-			s := &p.prices
-			s.message, s.undoing, s.lines = "", false, []string{"The file could not be read: " + failure}
-			return
-		}
-		p.ReadPrices(text)
-	}})
+	p.OnPick(Pick{Accept: ".csv,.tsv,.txt,.json,text/csv,text/plain,application/json", MaxBytes: price.MaxBytes, Done: func(_, text, failure string) { p.takePrices(text, failure) }})
+}
+
+// takePrices takes the text of a file, or says why there is none.
+func (p *Planner) takePrices(text, failure string) {
+	if failure != "" {
+		s := &p.prices
+		s.message, s.undoing, s.lines = "", false, []string{"The file could not be read: " + failure}
+		return
+	}
+	p.ReadPrices(text)
 }
 
 // DemoPrices adds the invented list.
@@ -337,14 +339,7 @@ func (c *PriceList) about(it *price.Item) string {
 	return strings.TrimPrefix(words, " · ")
 }
 
-// cost is a price with all its digits: one may be finer than the smallest coin.
-func (c *PriceList) cost(it *price.Item) string {
-	m := c.P.quoting.now().Money()
-	if a, err := m.Times(it.Price, money.One); err == nil && len(it.Price.String()) <= len(m.Text(a)) {
-		return c.P.Money(m, a)
-	}
-	return m.Code + " " + it.Price.String()
-}
+func (c *PriceList) cost(it *price.Item) string { return c.P.Price(c.P.currency(), it.Price) }
 
 // formField is one column of the form.
 type formField struct{ Column, Label, Help, Mode string }

@@ -2,9 +2,11 @@ package ui
 
 import (
 	"strconv"
+	"unicode/utf8"
 
 	"headroom/core/limit"
 	"headroom/core/money"
+	"headroom/core/price"
 	"headroom/core/quote"
 )
 
@@ -95,6 +97,12 @@ func (c *QuoteCard) stepName(i int) string {
 		return name
 	}
 	return "step " + strconv.Itoa(i+1)
+}
+
+// stepRows is how many lines the name of a step takes on a phone, so that all of it is seen; style.css fits it to its text where a browser can.
+func (c *QuoteCard) stepRows(i int) string {
+	const letters = 20
+	return strconv.Itoa(1 + utf8.RuneCountInString(c.s().Steps[i].Name)/letters)
 }
 
 func (c *QuoteCard) hours(i int) string {
@@ -212,26 +220,68 @@ func (c *QuoteCard) picked(l *quote.Priced) string {
 }
 
 // pick has every line that is for the same thing take an item.
-func (c *QuoteCard) pick(i int, id string) { c.P.PickItem(c.line(i).For(), id) }
-
-// choice is an item that a line could take.
-type choice struct{ ID, Name string }
-
-const mostChoices = 60
-
-func (c *QuoteCard) choices(l *quote.Priced) (list []choice) {
-	fitting, others := quote.Choices(&l.Line, c.P.prices.list)
-	first := "nothing fits"
-	if len(fitting) > 0 {
-		first = fitting[0].Name
+func (c *QuoteCard) pick(i int, id string) {
+	if id == wholeList {
+		c.q().whole = c.line(i).Key
+		return
 	}
-	list = append(list, choice{"", "First that fits: " + first})
-	for _, it := range append(fitting, others...) {
-		if len(list) < mostChoices || it.ID == c.picked(l) {
-			list = append(list, choice{it.ID, it.Name + ", " + it.Price.String() + " a " + it.Unit})
+	c.P.PickItem(c.line(i).For(), id)
+}
+
+// choice is an item that a line could take, choices those of one kind under their heading.
+type (
+	choice  struct{ ID, Name string }
+	choices struct {
+		Heading string
+		List    []choice
+	}
+)
+
+// mostChoices is how many items a picker holds that fit less well, unless it was asked for all of them: every line has a picker, and a list
+// may have two thousand items.
+const mostChoices = 40
+
+// wholeList is picked to be shown all of them. No item's id begins with a blank.
+const wholeList = " all"
+
+// best is what is taken where nothing is picked.
+func (c *QuoteCard) best(l *quote.Priced) string {
+	if f := quote.ChoicesFor(&l.Line, c.P.prices.list).Fitting; len(f) > 0 {
+		return "First that fits: " + f[0].Name
+	}
+	return "First that fits: nothing fits"
+}
+
+// choices are what a line could take, what fits best first.
+func (c *QuoteCard) choices(l *quote.Priced) (groups []choices) {
+	of := quote.ChoicesFor(&l.Line, c.P.prices.list)
+	picked, room, left := c.picked(l), mostChoices, 0
+	if c.q().whole == l.Key {
+		room = price.MaxItems
+	}
+	add := func(heading string, items []*price.Item, all bool) {
+		g := choices{Heading: heading}
+		for _, it := range items {
+			if !all && room == 0 && it.ID != picked {
+				left++
+				continue
+			}
+			if !all && it.ID != picked {
+				room--
+			}
+			g.List = append(g.List, choice{it.ID, it.Name + ", " + c.P.Price(c.s().Money(), it.Price) + " a " + it.Unit})
+		}
+		if len(g.List) > 0 {
+			groups = append(groups, g)
 		}
 	}
-	return list
+	add("For this part", of.Fitting, true)
+	add("Another of its kind", of.Kin, false)
+	add("For something else, sold by the same unit", of.Others, false)
+	if left > 0 {
+		groups = append(groups, choices{"Not shown", []choice{{wholeList, "Show " + counted(left, "more item") + " of the list"}}})
+	}
+	return groups
 }
 
 func (c *QuoteCard) shape() string { return shapeAt(limit.Tight, 0, 0) }

@@ -20,6 +20,8 @@ type quoting struct {
 	pinned   bool             // the pinned build is an option
 	saved    []int            // and so are these of the saved builds, by ID
 
+	whole string // the line of the bill whose picker shows the whole list
+
 	touched bool // something was entered before the device told what it kept
 	trouble string
 	message string
@@ -295,7 +297,7 @@ func (p *Planner) ShowOffer() {
 		return
 	}
 	p.OpenOffer(text)
-	p.offered.own = true
+	p.offered.own, p.offered.address = true, ""
 	p.Focus = "offer-head" // the view begins at its top, wherever the card was
 }
 

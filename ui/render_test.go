@@ -227,7 +227,7 @@ func TestEveryReadoutHasItsWords(t *testing.T) {
 			}
 			assert.NotEmpty(t, label, value(n, "data-key"))
 			if o := core.ReadoutFor(value(n, "data-key")); o != nil {
-				_, unit := units.Figure(1, o.Unit, 0)
+				_, unit := units.shown(o, 1)
 				assert.True(t, strings.HasSuffix(tidy(n), unit), "%s has no unit: %s", o.Key, tidy(n))
 			}
 		}

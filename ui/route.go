@@ -33,7 +33,7 @@ func (p *Planner) PickRoute() {
 	}
 }
 
-// IsTrack tells by its name whether a file that was dropped on the page is a track; any other is taken for a ride log.
+// IsTrack tells by its name whether a file that was dropped on the page is a track; what any other is DropOf tells.
 func IsTrack(name string) bool {
 	name = strings.ToLower(name)
 	return strings.HasSuffix(name, ".gpx") || strings.HasSuffix(name, ".xml")

@@ -19,7 +19,7 @@ type sharing struct {
 	SharesFiles bool
 	// OnPicture draws an SVG of width by height as PNG; nil means that the browser could not.
 	OnPicture func(svg string, width, height int, done func(png []byte))
-	// PrintDate is the date in the reader's words; nil where there is no clock.
+	// PrintDate is today as ISO 8601 writes it, like every date of the page, "" where that is not known; nil where there is no clock.
 	PrintDate func() string
 
 	format string                    // of the text; "" for plain

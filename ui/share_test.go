@@ -138,7 +138,7 @@ func TestPictureCardIsWellFormed(t *testing.T) {
 func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 	p := opened(t, "v=1&s=40&p=1&batt=300&phase=500&split=12&bms=none")
 	assert.Nil(t, find(show(t, p), class("paper")), "it stands in the page only while it is printed")
-	p.PrintDate = func() string { return "25 November" }
+	p.PrintDate = func() string { return "2026-11-25" }
 	for _, units := range []Units{Metric, US} {
 		p.Units = units
 		p.PrintSheet()
@@ -159,7 +159,7 @@ func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 			keys = append(keys, value(n, "data-sheet-setting"))
 		}
 		assert.Equal(t, review.Keys(), keys, "in the order of a controller, not of danger")
-		assert.Contains(t, all1, "25 November")
+		assert.Contains(t, all1, "2026-11-25")
 		assert.Contains(t, all1, "#"+p.Link())
 		assert.Contains(t, all1, "12 in the second")
 		assert.Contains(t, all1, "All that is over above is settled")

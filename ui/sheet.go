@@ -51,10 +51,12 @@ func (c *BuildSheet) k() *SettingsCheck { return &c.check }
 
 // date is today, or a place to write it.
 func (c *BuildSheet) date() string {
-	if c.P.PrintDate == nil {
-		return "Date:"
+	if c.P.PrintDate != nil {
+		if day := c.P.PrintDate(); day != "" {
+			return "Printed " + day
+		}
 	}
-	return "Printed " + c.P.PrintDate()
+	return "Date:"
 }
 
 // size sets a build of many inputs and many troubles smaller, so that three pages hold it, and a fine code larger, so that a camera reads it.

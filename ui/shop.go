@@ -1,21 +1,19 @@
 package ui
 
-import (
-	"headroom/core/money"
-)
-
 // shop is what belongs to whoever builds boards for others: the price list, and what a quote is made with. All of it stays on the device.
 type shop struct {
-	prices  prices
-	quoting quoting
-	offered *offered // the preview that is shown instead of the planner; nil for none
-	Today   string   // as 2026-12-31, for what has passed; "" where nobody has told
+	prices    prices
+	quoting   quoting
+	offered   *offered // the preview that is shown instead of the planner; nil for none
+	lastOffer *offered // the one that the planner was opened from, to go back to; nil for none
+	Today     string   // as 2026-12-31, for what has passed; "" where nobody has told
 
 	// OnStore writes a text on the device under one of the Store names. done is called once it is kept, or with why it is not; the page is
 	// drawn anew after it.
 	OnStore func(name, text string, done func(failure string))
-	// OnMoney writes an amount, given in plain digits, as the reader's language does.
-	OnMoney func(plain string, c money.Currency) string
+	// OnMoney writes an amount, given in plain digits, with so many of them after the point, as the reader's language does; "" where nothing
+	// knows how. It adds no currency.
+	OnMoney func(plain string, digits int) string
 	// OnCopyOffer puts the address of a preview on the clipboard.
 	OnCopyOffer func(fragment string, done func(address string, ok bool))
 }
@@ -48,14 +46,4 @@ func (p *Planner) put(name, text string, trouble *string) {
 			*trouble = notStored + failure + goneWhenClose
 		}
 	})
-}
-
-// Money is an amount as the reader's language writes it, or plain where nothing knows that.
-func (p *Planner) Money(c money.Currency, a money.Amount) string {
-	if p.OnMoney != nil {
-		if text := p.OnMoney(c.Text(a), c); text != "" {
-			return text
-		}
-	}
-	return c.Code + " " + c.Text(a)
 }

@@ -442,22 +442,6 @@ func TestALongListIsFound(t *testing.T) {
 	assert.Zero(t, l.more)
 }
 
-func TestMoneyAsTheBrowserWritesIt(t *testing.T) {
-	p := opened(t, "v=1")
-	eur, _ := money.CurrencyFor("EUR")
-	jpy, _ := money.CurrencyFor("JPY")
-	assert.Equal(t, "EUR 1234.50", p.Money(eur, 123450))
-	assert.Equal(t, "JPY -5", p.Money(jpy, -5))
-	p.OnMoney = func(plain string, c money.Currency) string {
-		if c == jpy {
-			return ""
-		}
-		return plain + " €"
-	}
-	assert.Equal(t, "1234.50 €", p.Money(eur, 123450))
-	assert.Equal(t, "JPY 7", p.Money(jpy, 7), "a currency that the browser does not know")
-}
-
 func TestNoSumsOfNothing(t *testing.T) {
 	p := opened(t, "v=1")
 	p.SetOpen(quoteID, true)

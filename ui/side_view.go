@@ -98,6 +98,19 @@ func (c *SideView) stand() string {
 
 type label struct{ Class, X, Y, Text string }
 
+// boardLetter is how wide a letter of the drawing's text is at most, in mm of the board.
+const boardLetter = 19.0
+
+// emptyWords says that nothing is in a box, in as much as its length in mm holds.
+func emptyWords(length float64) string {
+	for _, words := range []string{"no cells", "0s"} {
+		if boardLetter*float64(len(words)) <= length {
+			return words
+		}
+	}
+	return ""
+}
+
 func (c *SideView) labels() []label {
 	list := []label{{"end", coord(c.side.Nose.X - 20), coord(-c.side.Nose.Z + 50), "nose"}, {"end", coord(c.side.Tail.X + 16), coord(-c.side.Tail.Z + 50), "tail"}}
 	for i, b := range c.side.Boxes {
@@ -105,9 +118,9 @@ func (c *SideView) labels() []label {
 		if b.X1 <= b.X0 {
 			continue
 		}
-		text := "no cells"
-		if held > 0 {
-			text = shortest(float64(held), 0) + "s"
+		text := shortest(float64(held), 0) + "s"
+		if held == 0 {
+			text = emptyWords(b.X1 - b.X0)
 		}
 		list = append(list, label{"held", coord((b.X0 + b.X1) / 2), coord(-(b.Z0+b.Z1)/2 + 10), text})
 	}

@@ -127,6 +127,7 @@ func (a *address) follow() {
 	if a.planner.Offered() || link == a.shown {
 		a.seen = ""
 		a.stop()
+		a.followOffer()
 		return
 	}
 	if link == a.seen {
@@ -138,6 +139,15 @@ func (a *address) follow() {
 		return
 	}
 	a.timer.Reset(settle)
+}
+
+// followOffer puts a preview into the address that the page went back to, so that what is seen is what a reload opens. The device goes on
+// remembering the build.
+func (a *address) followOffer() {
+	if text := a.planner.OfferAddress(); text != "" && text != a.shown {
+		a.shown = text
+		a.write("pushState")
+	}
 }
 
 func (a *address) stop() {
@@ -157,7 +167,9 @@ func (a *address) settled() {
 }
 
 func (a *address) write(method string) {
-	a.store.keepBuild(a.shown)
+	if !a.planner.Offered() {
+		a.store.keepBuild(a.shown)
+	}
 	if _, err := a.history.Call(method, safejs.Null(), "", a.with(a.shown)); err != nil {
 		fmt.Println("headroom: the address could not be rewritten:", err)
 	}

@@ -12,7 +12,7 @@ import (
 // openSharing connects what hands a build on to what this browser has for it.
 func openSharing(planner *ui.Planner, address *address, render func()) {
 	planner.Address = address.with
-	planner.PrintDate = readersDate
+	planner.PrintDate = today
 	planner.OnPicture = func(svg string, width, height int, done func(png []byte)) {
 		drawPicture(svg, width, height, func(png []byte) {
 			done(png)
@@ -190,27 +190,6 @@ func contentOf(buffer safejs.Value) []byte {
 		return nil
 	}
 	return out
-}
-
-// readersDate is the date as the reader writes it.
-func readersDate() string {
-	makeDate, err := safejs.Global().Get("Date")
-	if err != nil {
-		return ""
-	}
-	now, err := makeDate.New()
-	if err != nil {
-		return ""
-	}
-	text, err := now.Call("toLocaleDateString")
-	if err != nil {
-		return ""
-	}
-	s, err := text.String()
-	if err != nil {
-		return ""
-	}
-	return s
 }
 
 // after calls one of two functions once a promise is settled.

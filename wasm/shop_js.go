@@ -6,14 +6,13 @@ import (
 
 	"github.com/hack-pad/safejs"
 
-	"headroom/core/money"
 	"headroom/ui"
 )
 
 // openShop connects price list and quotes to the device: its database, its way to write money, its calendar, its other windows.
 func openShop(planner *ui.Planner, address *address, render func()) {
 	planner.Today = today()
-	planner.OnMoney = (&moneyWriter{made: map[money.Currency]safejs.Value{}}).write
+	planner.OnMoney = (&moneyWriter{made: map[int]safejs.Value{}}).write
 	planner.OnCopyOffer = func(fragment string, done func(address string, ok bool)) {
 		copyText(address.with(fragment), func(text string, ok bool) {
 			done(text, ok)
@@ -79,15 +78,15 @@ func otherWindows(changed func(name string)) (channel safejs.Value, err error) {
 
 // moneyWriter writes amounts with the browser's own formatters; making one takes longer than using it.
 type moneyWriter struct {
-	made map[money.Currency]safejs.Value
+	made map[int]safejs.Value // by digits after the point
 }
 
-// write is an amount in the reader's language, "" where the browser does not know how. A browser's number holds every amount exactly.
-func (w *moneyWriter) write(plain string, c money.Currency) string {
-	format, ok := w.made[c]
+// write is an amount in the reader's language, without a currency, "" where the browser does not know how. A browser's number holds every amount exactly.
+func (w *moneyWriter) write(plain string, digits int) string {
+	format, ok := w.made[digits]
 	if !ok {
-		format, _ = newFormat(c) // undefined where there is none
-		w.made[c] = format
+		format, _ = newFormat(digits) // undefined where there is none
+		w.made[digits] = format
 	}
 	if !isObject(format) {
 		return ""
@@ -107,7 +106,7 @@ func (w *moneyWriter) write(plain string, c money.Currency) string {
 	return text
 }
 
-func newFormat(c money.Currency) (safejs.Value, error) {
+func newFormat(digits int) (safejs.Value, error) {
 	intl, err := safejs.Global().Get("Intl")
 	if err != nil {
 		return safejs.Undefined(), err
@@ -117,7 +116,7 @@ func newFormat(c money.Currency) (safejs.Value, error) {
 		return safejs.Undefined(), err
 	}
 	format, err := constructor.New(safejs.Unsafe(safejs.Undefined()), map[string]any{
-		"style": "currency", "currency": c.Code, "minimumFractionDigits": c.Digits, "maximumFractionDigits": c.Digits,
+		"minimumFractionDigits": digits, "maximumFractionDigits": digits,
 	})
 	if err != nil {
 		return safejs.Undefined(), err

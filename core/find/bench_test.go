@@ -19,7 +19,9 @@ func BenchmarkSearch(b *testing.B) {
 	for _, c := range []struct{ name, text string }{
 		{"Wished", wanted},
 		{"WishedWeakened", wanted + "&kpa=100-200/20&fw=0,20,40"},
+		{"WishedClear", wanted + "&clear=on"},
 		{"NothingWished", ""},
+		{"ClearAlone", "clear=on"},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			task, problems := find.Parse(c.text)

@@ -33,10 +33,13 @@ type Miss struct {
 }
 
 // figures are what one build beats another in; larger is better.
-type figures [4]float64
+type figures [5]float64
 
 func (f *Found) figures() figures {
-	out := figures{math.Inf(1), f.CeilingKmh, -f.MassKg, 0}
+	out := figures{math.Inf(1), f.CeilingKmh, -f.MassKg, 0, 0}
+	if f.Status == limit.Clear {
+		out[4] = 1
+	}
 	if f.RangeKm != nil {
 		out[0] = *f.RangeKm
 	}
@@ -81,6 +84,11 @@ func (f *Found) value(w Wish) float64 {
 			return math.Inf(1)
 		}
 		return float64(*f.Price)
+	case Clear:
+		if f.Status == limit.Clear {
+			return 1
+		}
+		return 0 // fails the wish by the whole of it, so that nothing tight is near
 	}
 	return float64(f.Cells[0] + f.Cells[1])
 }
@@ -117,11 +125,11 @@ func (s *front) add(f Found) bool {
 }
 
 // beyond is the highest cruise ceiling in m/s among the builds that are as good in range (m), mass (kg) and price: a build with no more
-// than it is beaten. ok is false where there is none.
-func (s front) beyond(meters, mass float64, price *int64) (ceiling float64, ok bool) {
+// than it is beaten. Only clear builds beat one that may be clear. ok is false where there is none.
+func (s front) beyond(meters, mass float64, price *int64, tight bool) (ceiling float64, ok bool) {
 	for i := range s {
 		f := &s[i]
-		if f.MassKg > mass || f.value(Range) < meters || price != nil && (f.Price == nil || *f.Price > *price) {
+		if !tight && f.Status != limit.Clear || f.MassKg > mass || f.value(Range) < meters || price != nil && (f.Price == nil || *f.Price > *price) {
 			continue
 		}
 		ceiling, ok = max(ceiling, f.CeilingKmh/3.6), true

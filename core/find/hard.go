@@ -89,13 +89,13 @@ func (s *Search) rideOver(bd *ride.Board) string {
 	return ""
 }
 
-// tooHot holds the winding that the ride settles at against where no current is left; windingC is what its resistance was taken at.
-func (s *Search) tooHot(d ride.Distance, windingC float64) bool {
+// hotter tells whether the winding settles on the ride above a temperature in °C; windingC is what its resistance was taken at.
+func (s *Search) hotter(d ride.Distance, windingC, most float64) bool {
 	n := &s.now
 	if !d.EndHeld {
 		return true // no such temperature
 	}
 	m := heat.New(n.p.Motor, n.profile.Meters/n.profile.Seconds, n.b.AmbientC)
 	settled, ok := m.Settled(heat.LossesAt(d.Copper, d.Iron, windingC))
-	return !ok || settled.Winding > n.b.LimitC
+	return !ok || settled.Winding > most
 }

@@ -35,6 +35,10 @@ func (s *Search) atPack() (why string) {
 	if why := packOver(&n.b, &n.p, &n.pack); why != "" {
 		return why
 	}
+	n.tight = nil
+	if s.clearOnly() && s.packTight() {
+		return Wishes[Clear].Key
+	}
 	n.full, n.low = n.pack.At(1), n.pack.At(n.b.FloorCharge)
 	n.slices = ride.Slices(&n.pack, n.b.StartCharge, n.b.FloorCharge)
 	return ""
@@ -101,6 +105,9 @@ func (s *Search) atController() (why string) {
 	if why := controllerOver(&n.b, &n.p, &n.pack); why != "" {
 		return why
 	}
+	if s.clearOnly() && controllerTight(&n.b, &n.p, &n.pack) {
+		return Wishes[Clear].Key
+	}
 	return s.tooHeavy()
 }
 
@@ -141,6 +148,9 @@ func (s *Search) atPressure() (why string) {
 	n.b.Pressure = s.pressures[s.at[levelPressure]]
 	if why := tireOver(&n.b, &n.p); why != "" {
 		return why
+	}
+	if s.clearOnly() && tireTight(&n.b, &n.p) {
+		return Wishes[Clear].Key
 	}
 	n.road = road.New(&n.b, &n.p)
 	n.rolling = ride.Board{Road: n.road}
@@ -194,15 +204,21 @@ func (s *Search) atBuild() (why string, planned bool) {
 	if why := s.check(Shift, worst.Shift*1e3/1e3); why != "" {
 		return why, false
 	}
-	if !s.task.Want[Range].Given && s.beaten(&bd, most*(1+1e-9)) { // else it may be a near miss yet
+	if s.clearOnly() && s.rideTight(&bd, &worst) {
+		return Wishes[Clear].Key, false
+	}
+	if !s.task.Want[Range].Given && s.beaten(&bd, &worst, most*(1+1e-9)) { // else it may be a near miss yet
 		return Beaten, false
 	}
 	if why := s.rideOver(&bd); why != "" {
 		return why, false
 	}
 	d := bd.Range(&n.profile, n.b.StartCharge, n.b.FloorCharge)
-	if s.tooHot(d, celsius) {
+	if s.hotter(d, celsius, n.b.LimitC) {
 		return "heat", false
+	}
+	if s.clearOnly() && (s.hotter(d, celsius, n.b.DerateC) || d.By != ride.StopFloor && !d.Endless) {
+		return Wishes[Clear].Key, false
 	}
 	if d.Endless {
 		return s.plan(), true
@@ -211,7 +227,7 @@ func (s *Search) atBuild() (why string, planned bool) {
 	if why := s.short(most); why != "" {
 		return why, false
 	}
-	if s.beaten(&bd, most) {
+	if s.beaten(&bd, &worst, most) {
 		return Beaten, false
 	}
 	return s.plan(), true
@@ -264,13 +280,17 @@ func (s *Search) below(bd *ride.Board, v float64) bool {
 
 // beaten tells whether a build of a range that is not passed surely meets the wishes and is beaten: by one as good in range, mass and
 // price, whose ceiling it does not reach. What fails a wish is not beaten, it may be near.
-func (s *Search) beaten(bd *ride.Board, most float64) bool {
+func (s *Search) beaten(bd *ride.Board, worst *ride.Sample, most float64) bool {
 	n := &s.now
 	if n.lack[levelWeaken].any || len(s.front) == 0 {
 		return false
 	}
-	ceiling, ok := s.front.beyond(most, n.p.BoardMass, n.price)
-	if !ok || !s.below(bd, ceiling) {
+	below := func(tight bool) bool {
+		ceiling, ok := s.front.beyond(most, n.p.BoardMass, n.price, tight)
+		return ok && s.below(bd, ceiling)
+	}
+	// By a clear build, or by any where this one is surely tight, which is dear to know.
+	if !below(false) && (s.clearOnly() || !below(true) || !s.surelyTight(bd, worst)) {
 		return false
 	}
 	want := s.task.Want[Ceiling]
@@ -302,12 +322,12 @@ func (s *Search) plan() (why string) {
 		}
 	}
 	switch {
-	case count == 1:
+	case count == 1 && share <= nearLimit:
 		row := &Wishes[failed]
 		s.changes++
 		s.near.add(failed, Miss{f, row.Key, share, row.In(f.value(failed)), row.In(s.task.Want[failed].Value)})
 		fallthrough
-	case count > 1:
+	case count > 0:
 		return Wishes[failed].Key
 	case !s.front.add(f):
 		return Beaten

@@ -23,7 +23,7 @@ func (t *Tally) Examined() int64 { return t.Branch + t.Looked + t.Planned }
 
 // Result is the answer of a search, whole or so far.
 type Result struct {
-	Found []Found `json:"found"` // lightest first
+	Found []Found `json:"found"` // clear before tight, the lightest first in each
 	Near  []Miss  `json:"near"`  // nearest first
 	Tally Tally   `json:"tally"`
 }
@@ -49,6 +49,9 @@ func (r *Result) sort() {
 	// The sort package, whose code the program holds already: a generic sort is written out once more for each type.
 	sort.Slice(r.Found, func(i, j int) bool {
 		a, b := &r.Found[i], &r.Found[j]
+		if a.Status != b.Status {
+			return b.Status.Worse(a.Status)
+		}
 		return a.MassKg < b.MassKg || a.MassKg == b.MassKg && a.Index < b.Index
 	})
 	sort.Slice(r.Near, func(i, j int) bool { return r.Near[i].nearer(&r.Near[j]) })

@@ -58,6 +58,7 @@ type branch struct {
 	rolling ride.Board // with the road, for the profile
 	profile ride.Profile
 	price   *int64
+	tight   *bool        // the pack by itself is; nil as long as nobody has asked
 	lack    [levels]lack // the wish that is failed from a level on
 }
 

@@ -12,9 +12,9 @@ import (
 )
 
 func TestParseReadsWishesAxesAndTheBoard(t *testing.T) {
-	task, problems := find.Parse("range=30&ceiling=35,5&shift=40&mass=16&cells=24+16&price=1450.5&s=16-18,22&p=2&kpa=100-160/20&fw=0,20,40&motor=hub65-wide,hub6-wide&rider=95&v=1")
+	task, problems := find.Parse("range=30&ceiling=35,5&shift=40&mass=16&cells=24+16&price=1450.5&clear=on&s=16-18,22&p=2&kpa=100-160/20&fw=0,20,40&motor=hub65-wide,hub6-wide&rider=95&v=1")
 	require.Empty(t, problems)
-	for w, want := range map[find.Wish]float64{find.Range: 30e3, find.Ceiling: 35.5 / 3.6, find.Shift: 0.04, find.Mass: 16, find.Price: 145050, find.Cells: 40} {
+	for w, want := range map[find.Wish]float64{find.Range: 30e3, find.Ceiling: 35.5 / 3.6, find.Shift: 0.04, find.Mass: 16, find.Price: 145050, find.Cells: 40, find.Clear: 1} {
 		assert.True(t, task.Want[w].Given)
 		assert.InDelta(t, want, task.Want[w].Value, 1e-9, find.Wishes[w].Key)
 	}
@@ -24,7 +24,7 @@ func TestParseReadsWishesAxesAndTheBoard(t *testing.T) {
 	}, task.Space)
 	assert.Equal(t, int64(11*4*5*2*6*4*3), task.Space.Size())
 	assert.Equal(t, 95.0, task.Base.Rider)
-	assert.Equal(t, "range=30&ceiling=35.5&shift=40&mass=16&cells=24%2B16&price=1450.5&s=16-18%2C22&p=2&motor=hub6-wide%2Chub65-wide&kpa=100%2C120%2C140%2C160&fw=0%2C20%2C40", task.Text())
+	assert.Equal(t, "range=30&ceiling=35.5&shift=40&mass=16&cells=24%2B16&price=1450.5&clear=on&s=16-18%2C22&p=2&motor=hub6-wide%2Chub65-wide&kpa=100%2C120%2C140%2C160&fw=0%2C20%2C40", task.Text())
 	again, problems := find.Read(task.Base, task.Text())
 	require.Empty(t, problems)
 	assert.Equal(t, task, again)
@@ -34,6 +34,9 @@ func TestParseReadsWishesAxesAndTheBoard(t *testing.T) {
 	assert.Equal(t, find.New(build.Default()), whole)
 	assert.Equal(t, int64(11*33*12*5*6*6), whole.Space.Size())
 	assert.Empty(t, whole.Text())
+	either, problems := find.Parse("clear=off")
+	require.Empty(t, problems)
+	assert.Equal(t, whole, either, "off is no wish")
 	alone, problems := find.Parse("cells=40")
 	require.Empty(t, problems)
 	assert.Equal(t, [2]int{40, 0}, alone.Room)
@@ -53,6 +56,8 @@ func TestParseNamesWhatItCannotUse(t *testing.T) {
 		"cells=0+0":                   "as in 24+16",
 		"cells=9999999999999999999":   "whole numbers",
 		"cells=300+300":               "at most 480",
+		"clear=1":                     "must be on or off",
+		"clear=tight":                 "is neither on nor off",
 		"s=7":                         "between 8 and 40",
 		"s=16.5":                      "whole numbers",
 		"s=20-18":                     "ends before it begins",
@@ -83,8 +88,8 @@ func TestParseNeverPanicsAndRoundTrips(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := ""
 		for range rapid.IntRange(0, 6).Draw(t, "parts") {
-			key := rapid.SampledFrom([]string{"range", "cells", "s", "kpa", "motor", "fw", "rider", "price", ""}).Draw(t, "key")
-			text += "&" + key + "=" + rapid.OneOf(rapid.StringMatching(`[0-9.,/+-]{0,9}`), rapid.String(), rapid.SampledFrom([]string{"hub6-wide", "20", "16-24"})).Draw(t, "value")
+			key := rapid.SampledFrom([]string{"range", "cells", "s", "kpa", "motor", "fw", "rider", "price", "clear", ""}).Draw(t, "key")
+			text += "&" + key + "=" + rapid.OneOf(rapid.StringMatching(`[0-9.,/+-]{0,9}`), rapid.String(), rapid.SampledFrom([]string{"hub6-wide", "20", "16-24", "on", "off"})).Draw(t, "value")
 		}
 		task, _ := find.Parse(text)
 		if task.Space.Size() == 0 {

@@ -19,6 +19,7 @@ const (
 	Mass         // of the board, without its rider
 	Cells        // in the main box and in the second one
 	Price
+	Clear // nothing tight in it
 	wishes
 )
 
@@ -43,6 +44,7 @@ var Wishes = [wishes]WishRow{
 	{"mass", "Board mass, at most", "kg", 1, 1, 80, 0.5, true, "Without the rider."},
 	{"cells", "Cells the boxes hold", "", 1, 1, 480, 1, true, "Main box + second box, as in 24+16. Each build is divided so that both hold their cells."},
 	{"price", "Price, at most", "", 100, 1, 1e6, 10, true, "By the price list that is loaded."},
+	{"clear", "Clear builds only", "", 1, 1, 1, 1, false, "None that is tight anywhere. Builds that are over are left out in any case. There are no near misses of this wish."},
 }
 
 // Want is one wish, SI. Value has no meaning unless Given.
@@ -74,8 +76,11 @@ func (t *Task) SetWish(w Wish, text string) *build.Problem {
 		t.Want[w] = Want{}
 		return nil
 	}
-	if w == Cells {
+	switch w {
+	case Cells:
 		return t.setCells(text)
+	case Clear:
+		return t.setClear(text)
 	}
 	v, err := build.ParseNumber(text)
 	if err != nil {
@@ -111,6 +116,19 @@ func (t *Task) setCells(text string) *build.Problem {
 	return nil
 }
 
+// setClear reads “on” or “off”, the words of every switch in a link; off is no wish.
+func (t *Task) setClear(text string) *build.Problem {
+	switch text {
+	case build.On:
+		t.Want[Clear] = Want{1, true}
+	case build.Off:
+		t.Want[Clear] = Want{}
+	default:
+		return Wishes[Clear].problem(text, "is neither on nor off")
+	}
+	return nil
+}
+
 // WishText is a wish as SetWish reads it, "" where it is not given.
 func (t *Task) WishText(w Wish) string {
 	switch want := t.Want[w]; {
@@ -118,6 +136,8 @@ func (t *Task) WishText(w Wish) string {
 		return ""
 	case w == Cells:
 		return strconv.Itoa(t.Room[0]) + "+" + strconv.Itoa(t.Room[1])
+	case w == Clear:
+		return build.On
 	default:
 		return strconv.FormatFloat(Wishes[w].In(want.Value), 'f', -1, 64)
 	}
@@ -134,7 +154,10 @@ func (w *WishRow) problem(text, says string) *build.Problem {
 	if w.Unit != "" {
 		must += " " + w.Unit
 	}
-	if w.Key == Wishes[Cells].Key {
+	switch w.Key {
+	case Wishes[Clear].Key:
+		must = " must be on or off"
+	case Wishes[Cells].Key:
 		must = " must be cells of the main box + cells of the second one, as in 24+16, at most " + plain(w.Max) + " together"
 	}
 	return &build.Problem{Key: w.Key, Given: text, Text: w.Label + ": “" + build.Foreign(text) + "” " + says + "; it" + must + "."}

@@ -24,6 +24,23 @@ func TestManyOpenQuotesAreReadInTime(t *testing.T) {
 	}
 }
 
+// Each unknown column once copied the note so far: two hundred thousand of them took minutes.
+func TestManyUnknownColumnsAreReadInTime(t *testing.T) {
+	const columns = 200_000
+	start := time.Now()
+	text := "name,price" + strings.Repeat(",x", columns) + "\nA,1" + strings.Repeat(",y", columns) + "\nB,2" + strings.Repeat(",", columns) + "\n"
+	r := price.Read(text)
+	assert.Less(t, time.Since(start), 5*time.Second)
+	assert.Equal(t, []string{"B 2"}, ids(r.Items), "a row with nothing in them is as good as any")
+	require.Len(t, r.Problems, 1)
+	assert.Contains(t, r.Problems[0].String(), "longer than 200 characters")
+
+	r = price.Read("name,price,color,note,,shelf\nA,1, red ,in stock, , 7  b\nB,2,,,4,\n")
+	require.Empty(t, r.Problems)
+	assert.Equal(t, "in stock color: red shelf: 7 b", r.Items[0].Note)
+	assert.Equal(t, ": 4", r.Items[1].Note, "a column without a name")
+}
+
 // The tabs of nested items once made thousands of times their text.
 func TestRefusedItemsComeBackAsTheyCame(t *testing.T) {
 	nested := func(depth int) string {

@@ -213,12 +213,15 @@ func (t *table) item(r record) (it Item, problem *Problem) {
 			it.Invented = cell != "" && !strings.EqualFold(cell, "no")
 		}
 	}
-	// What stands in columns that nothing here knows goes along in the note.
+	// What stands in columns that nothing here knows goes along in the note. It is tidied once: a table may have any number of them.
+	var note strings.Builder
+	note.WriteString(it.Note)
 	for i, cell := range r.cells {
 		if cell = plain.Line(unguarded(cell)); t.columns[i] == "" && cell != "" {
-			it.Note = plain.Line(it.Note + " " + t.titles[i] + ": " + cell)
+			note.WriteString(" " + t.titles[i] + ": " + cell)
 		}
 	}
+	it.Note = plain.Line(note.String())
 	if it.Name == "" {
 		it.Name = it.ID
 	}

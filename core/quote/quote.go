@@ -160,19 +160,32 @@ func (s *Settings) Picked(line *Line, list price.List) *price.Item {
 	return list.Find(id)
 }
 
-// Choices are the items that a line could take by their unit: those that are for it first.
-func Choices(line *Line, list price.List) (fitting, others []*price.Item) {
+// Choices are the items of a list that a line could take, all of them counted in a unit that the line has.
+type Choices struct {
+	Fitting []*price.Item // for the line's part, the best first
+	Kin     []*price.Item // for another part of its kind
+	Others  []*price.Item // for something else, or for nothing that a build tells
+}
+
+// ChoicesFor sorts a list by how near it is to a line.
+func ChoicesFor(line *Line, list price.List) (c Choices) {
 	for _, it := range line.fitting(list) {
 		if _, ok := line.in(it.Unit); ok {
-			fitting = append(fitting, it)
+			c.Fitting = append(c.Fitting, it)
 		}
 	}
 	for i := range list {
-		if _, ok := line.in(list[i].Unit); ok && !slices.Contains(fitting, &list[i]) {
-			others = append(others, &list[i])
+		it := &list[i]
+		if _, ok := line.in(it.Unit); !ok || slices.Contains(c.Fitting, it) {
+			continue
+		}
+		if kind, _ := it.Kind(); kind == line.Kind {
+			c.Kin = append(c.Kin, it)
+		} else {
+			c.Others = append(c.Others, it)
 		}
 	}
-	return fitting, others
+	return c
 }
 
 // in is the line's quantity in a unit as an item has it; ok is false where the two do not measure the same.

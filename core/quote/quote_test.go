@@ -228,9 +228,16 @@ func TestOtherUnitsAndPicks(t *testing.T) {
 	s.Pick("cell:x", "")
 	assert.Equal(t, "own", make().Lines[0].Item.ID)
 	first := lines(t)[0]
-	fitting, others := quote.Choices(&first, l)
-	assert.Len(t, fitting, 2)
-	assert.Len(t, others, 2, "the motor and what is for nothing: both are counted in pieces")
+	c := quote.ChoicesFor(&first, l)
+	assert.Len(t, c.Fitting, 2)
+	assert.Empty(t, c.Kin)
+	assert.Len(t, c.Others, 2, "the motor and what is for nothing: both are counted in pieces")
+	more := append(l, price.Item{ID: "other", Name: "Another cell", For: "cell:y", Unit: "pcs"}, price.Item{ID: "roll", Name: "A roll of cells", For: "cell", Unit: "roll"})
+	c = quote.ChoicesFor(&first, more)
+	require.Len(t, c.Kin, 1)
+	assert.Equal(t, "other", c.Kin[0].ID, "a cell, though not this one")
+	assert.Len(t, c.Fitting, 2, "what is sold by the roll cannot be counted in pieces")
+	assert.Len(t, c.Others, 2)
 }
 
 func TestOverflowIsSaid(t *testing.T) {

@@ -209,6 +209,53 @@ func TestFindMeetsTheAccessibilityRules(t *testing.T) {
 	auditedCard(t, tab, ".find")
 }
 
+// With prices, as long as some currencies have them, the table fits a phone with nothing to scroll sideways, and stays a table for whoever
+// listens to it.
+func TestFoundBuildsFitAPhone(t *testing.T) {
+	const base = "fusetype=battery-450&fuse=60&awg=6&crossawg=6&conn=bolted-m5&plug=bolted-m5&chgtype=pv-1000&regen=20&batt=40&phase=90&chga=4"
+	const wishes = "range=25&ceiling=28&mass=20&s=16-20&p=2&cell=21700-balanced,21700-energy&tire=trail-6,slick-6&ctrl=c100,c130"
+	tab := fresh(t, serve(t))
+	resize(tab, 360, 800)
+	openFind(t, tab, serve(t)+"#"+base, wishes)
+	unfoldAll(tab, "#prices", "#quote", "#quote .more", "#quote .more ~ .more ~ .more", "#prices .more")
+	click(tab, "prices-demo")
+	for _, money := range []struct {
+		code  string
+		extra string
+	}{{"EUR", ""}, {"IDR", "id;name;price;for\nmotor;A motor;24500000.5;motor\n"}} {
+		entered(tab, "quote-currency", money.code)
+		if money.extra != "" {
+			pasted(tab, "prices-paste", money.extra)
+			click(tab, "prices-take")
+			do(tab, `((e) => { e.value = 'motor'; e.dispatchEvent(new Event('change', { bubbles: true })) })(document.querySelector('#quote [name="item-motor"]'))`)
+		}
+		startFind(tab)
+		searched(t, tab)
+		tab.Await(fmt.Sprintf(`document.querySelector('.finds [value=price] small')?.innerText === %q`, money.code))
+		dearest := pagetest.Eval[string](tab, `[...document.querySelectorAll('.finds td:nth-child(5)')].map((e) => e.innerText).sort((a, b) => b.length - a.length)[0]`)
+		assert.Equal(t, money.extra != "", len(dearest) > len("1,402.37"), dearest)
+		for _, width := range []int64{360, 390, 1440} {
+			resize(tab, width, 800)
+			assert.Empty(t, pagetest.Eval[[]string](tab, `[document.documentElement, ...document.querySelectorAll('.find, .find *:not(svg *, .sr)')].filter((e) => e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0 && getComputedStyle(e).display !== 'inline').map((e) => e.tagName + '.' + e.className)`), "%s at %d", money.code, width)
+			assert.True(t, pagetest.Eval[bool](tab, `((table, room) => table.right <= room.right + 0.5)(document.querySelector('.finds').getBoundingClientRect(), document.querySelector('.answer').getBoundingClientRect())`), "%s at %d", money.code, width)
+		}
+	}
+	assert.Equal(t, "table table-row table-cell", pagetest.Eval[string](tab, `['.finds', '.finds tbody tr', '.finds td'].map((s) => getComputedStyle(document.querySelector(s)).display).join(' ')`), "as its tags say")
+	resize(tab, 360, 800)
+	withAxe(t, tab)
+	do(tab, `scrollTo(0, 0)`)
+	auditedCard(t, tab, ".find")
+
+	// Clear builds alone, by a tick.
+	assert.Contains(t, shown(tab, "[data-message=find-states]"), "clear, first; then")
+	do(tab, `document.querySelector('[name=find-clear]').click()`)
+	assert.Contains(t, pagetest.Eval[string](tab, `localStorage.getItem('headroom.find')`), "clear=on")
+	startFind(tab)
+	searched(t, tab)
+	assert.Contains(t, shown(tab, "[data-message=find-states]"), "All are clear")
+	assert.Zero(t, pagetest.Eval[float64](tab, `document.querySelectorAll('.finds .st.tight, .found .dot.tight').length`))
+}
+
 // Where no thread can be had the page searches between its frames, and finds the same.
 func TestFindWithoutThreads(t *testing.T) {
 	const wishes = small + "&s=16-18&p=2&cell=21700-balanced,21700-energy&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100,c130&kpa=100-200/20&fw=0,10"

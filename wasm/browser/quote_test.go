@@ -87,8 +87,8 @@ func TestQuoteFromListToCustomer(t *testing.T) {
 	require.True(t, q.Complete())
 	eur := s.Money()
 	assert.Equal(t, []string{eur.Text(q.Cost), eur.Text(q.Net), eur.Text(q.Total)}, []string{summed(tab, "cost"), summed(tab, "net"), summed(tab, "total")})
-	written := pagetest.Eval[string](tab, fmt.Sprintf(`new Intl.NumberFormat(undefined, { style: 'currency', currency: 'EUR' }).format(%s).replace(/\s+/g, ' ')`, eur.Text(q.Total)))
-	assert.Equal(t, written, shown(tab, "[data-sum=total]"))
+	written := pagetest.Eval[string](tab, fmt.Sprintf(`new Intl.NumberFormat(undefined, { minimumFractionDigits: 2, maximumFractionDigits: 2 }).format(%s).replace(/\s+/g, ' ')`, eur.Text(q.Total)))
+	assert.Equal(t, "EUR "+written, shown(tab, "[data-sum=total]"), "the code of ISO 4217, then the number as the reader's language has it")
 
 	// The list and the settings outlive the page.
 	visit(tab, serve(t)+"#v=1&s=16")
@@ -141,6 +141,25 @@ func TestQuoteFromListToCustomer(t *testing.T) {
 	customer.Await(`document.querySelector('.offer') !== null`)
 	assert.Equal(t, eur.Text(q.Total), summed(customer, "total"))
 
+	// The page has a way back of its own, and what it shows is what a reload opens.
+	click(customer, "play-offer")
+	assert.Equal(t, "offer-back", pagetest.Eval[string](customer, `document.activeElement.id`))
+	rest(customer, "v=1&s=16")
+	do(customer, `((e) => { e.value = 20; e.dispatchEvent(new Event('input', { bubbles: true })) })(`+slider("s")+`)`)
+	rest(customer, "v=1&s=20")
+	withAxe(t, customer)
+	auditedCard(t, customer, ".messages")
+	click(customer, "offer-back")
+	customer.Await(`document.querySelector('.offer') !== null && location.hash.startsWith('#offer=')`)
+	assert.Equal(t, "offer-head", pagetest.Eval[string](customer, `document.activeElement.id`))
+	assert.Equal(t, "v=1&s=20", pagetest.Eval[string](customer, `localStorage.getItem('headroom.build')`), "the device remembers the build")
+	do(customer, `history.back()`)
+	customer.Await(`document.querySelector('.columns') !== null`)
+	rest(customer, "v=1&s=20")
+	assert.True(t, pagetest.Eval[bool](customer, `document.querySelector('[name=offer-back]') !== null`))
+	click(customer, "offer-back")
+	customer.Await(`location.hash === ` + fmt.Sprintf("%q", "#offer="+text))
+
 	// Altered on its way.
 	at := len(text) / 2
 	other := "A"
@@ -155,7 +174,47 @@ func TestQuoteFromListToCustomer(t *testing.T) {
 	}
 	click(customer, "leave-offer")
 	customer.Await(`document.querySelector('.columns') !== null`)
-	rest(customer, "v=1&s=16")
+	rest(customer, "v=1&s=20")
+}
+
+// The names of the steps are seen whole, however long.
+func TestStepsOfTheWorkAreSeenWhole(t *testing.T) {
+	tab := fresh(t, serve(t))
+	resize(tab, 360, 800)
+	visit(tab, serve(t)+"#v=1")
+	unfoldAll(tab, "#quote", "#quote .more", "#quote .more ~ .more")
+	entered(tab, "step-name-0", strings.Repeat("Welding and more ", 5)[:80])
+	for _, width := range []int64{360, 390, 1440} {
+		resize(tab, width, 800)
+		assert.Empty(t, pagetest.Eval[[]string](tab, `[...document.querySelectorAll('#quote-steps textarea')].filter((e) => e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth).map((e) => e.value)`))
+	}
+}
+
+// A picker that was asked for the whole list goes on showing what is picked.
+func TestPickersShowTheWholeList(t *testing.T) {
+	tab := open(t, "#v=1")
+	unfoldAll(tab, "#prices", "#quote", "#quote .more ~ .more ~ .more")
+	click(tab, "prices-demo")
+	text := "id;name;price\n"
+	for i := range 90 {
+		text += fmt.Sprintf("x%02d;Thing %02d;1.05\n", i, i)
+	}
+	openCard(tab, "#prices .more")
+	pasted(tab, "prices-paste", text)
+	click(tab, "prices-take")
+	picker := `document.querySelector('[name="item-cell"]')`
+	tab.Await(picker + `?.querySelector('optgroup') !== null`)
+	pick := func(id string) {
+		do(tab, fmt.Sprintf(`((e) => { e.value = %q; e.dispatchEvent(new Event('change', { bubbles: true })) })(%s)`, id, picker))
+	}
+	pick("x03")
+	options := pagetest.Eval[float64](tab, picker+`.options.length`)
+	pick(" all")
+	tab.Await(fmt.Sprintf(`%s.options.length > %v`, picker, options))
+	assert.Equal(t, "x03", pagetest.Eval[string](tab, picker+`.value`), "what was picked stays")
+	pick("x89")
+	tab.Await(picker + `.value === 'x89'`)
+	assert.Equal(t, "For this part", pagetest.Eval[string](tab, picker+`.querySelector('optgroup').label`))
 }
 
 // The shop prints the customer's view, which the page is left in for as long as it takes.

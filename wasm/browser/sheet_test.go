@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
@@ -151,7 +152,8 @@ func TestBuildSheetOnPaper(t *testing.T) {
 			for _, title := range []string{"To settle first", "Settings to enter", "Wiring", "Charging", "Before the first ride", "Before you build or ride", "data sheets, local codes and licensed practice"} {
 				has(title)
 			}
-			has(pagetest.Eval[string](tab, "new Date().toLocaleDateString()"))
+			has("Printed " + time.Now().Format("2006-01-02"))
+			has(fmt.Sprintf("Clearance at full spin %.1f mm", 1e3*r.Tire.ClearanceM))
 			assert.Contains(t, all, squeezed(serve(t)+"#"+text), "the link, to be typed")
 		}
 	}
