@@ -11,6 +11,7 @@ self.onmessage = async ({ data }) => {
 	self.headroomShare = data.share;
 	self.headroomFile = data.file;
 	const go = new self.Go();
+	Object.assign(go.env, data.env);
 	go.exit = (code) => {
 		if (code !== 0) setTimeout(() => { throw new Error(`a thread ended with ${code}`); }); // the page hears of it
 	};
