@@ -76,6 +76,16 @@ func bytesOf(content []byte) (safejs.Value, error) {
 	return array, err
 }
 
+// sizeOf is how many bytes a file has.
+func sizeOf(file safejs.Value) (int, error) {
+	size, err := file.Get("size")
+	if err != nil {
+		return 0, err
+	}
+	bytes, err := size.Float()
+	return int(bytes), err // far below what a float64 holds exactly, and an int here
+}
+
 // bytesIn copies the bytes of a Uint8Array or an ArrayBuffer into a buffer that grows to hold them, and is kept.
 func bytesIn(content safejs.Value, buffer *[]byte) ([]byte, error) {
 	makeBytes, err := safejs.Global().Get("Uint8Array")

@@ -49,16 +49,12 @@ func (s *sources) refuse(why string) {
 
 // openFile hands a file to whoever asked for one.
 func (s *sources) openFile(file safejs.Value) error {
-	size, err := file.Get("size")
-	if err != nil {
-		return err
-	}
-	bytes, err := size.Float()
+	size, err := sizeOf(file)
 	if err != nil {
 		return err
 	}
 	s.open(&ui.Source{
-		Name: textOf(file, "name"), Bytes: int(bytes),
+		Name: textOf(file, "name"), Bytes: size,
 		Read: func(from, n int, take func([]byte, string) bool) {
 			s.take = take
 			if err := s.read(file, from, n); err != nil {

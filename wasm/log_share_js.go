@@ -53,15 +53,9 @@ func fileOfShare() (f sharedFile, err error) {
 	if f.file, err = safejs.Global().Get("headroomFile"); err != nil {
 		return f, err
 	}
-	size, err := f.file.Get("size")
-	if err != nil {
+	if f.size, err = sizeOf(f.file); err != nil {
 		return f, err
 	}
-	bytes, err := size.Float()
-	if err != nil {
-		return f, err
-	}
-	f.size = int(bytes)
 	makeReader, err := safejs.Global().Get("FileReaderSync")
 	if err != nil {
 		return f, err

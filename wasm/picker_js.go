@@ -85,16 +85,12 @@ func pickTexts(c *chooser, render func()) func(ui.Pick) {
 
 // readText reads a file that a person handed over as text, and says in words where it is not read.
 func readText(file safejs.Value, maxBytes int, done func(name, text, failure string)) error {
-	size, err := file.Get("size")
-	if err != nil {
-		return err
-	}
-	bytes, err := size.Float()
+	size, err := sizeOf(file)
 	if err != nil {
 		return err
 	}
 	name := textOf(file, "name")
-	if bytes > float64(maxBytes) {
+	if size > maxBytes {
 		done(name, "", "it is too large for what is asked here.")
 		return nil
 	}
