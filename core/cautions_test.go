@@ -51,6 +51,8 @@ var raisedBy = []caution{
 	{"box-second", "split=9 box2l=100", limit.Over, "split=9"},
 	{"settings", "coilmax=160 derate=100", limit.Tight, ""}, {"settings", "ovv=101", limit.Over, "ovv=77"}, {"settings", "ovv=90", limit.Tight, "ovv=77"},
 	{"no-reserve", "cruise=100", limit.Over, ""}, {"low-reserve", "shift=100", limit.Tight, ""}, {"over-ceiling", "shift=100", limit.Tight, ""},
+	{"little-wanted", "shift=14", limit.Tight, "shift=15"}, {"rim", "tire=street-5", limit.Tight, "tire=street-5 motor=hub5-wide"},
+	{"no-ride", "vcut=75", limit.Over, "start=20 floor=20"},
 	{"no-range", "grade=-20", limit.Clear, ""}, {"range-cut-short", "vcut=64", limit.Tight, ""},
 	{"overspeed", "fw=100", limit.Over, ""},
 	{"descent", "grade=-20 regen=1", limit.Over, ""}, {"descent", "regen=2", limit.Tight, ""},

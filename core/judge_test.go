@@ -122,6 +122,29 @@ func TestReserveAtItsBoundaries(t *testing.T) {
 		assert.InEpsilon(t, shift, r.Ride.ShiftMm, 1e-9, "what is wanted does not change what there is")
 		expect(t, r, "ride.shift_mm", "low-reserve", c.status, c.wanted)
 	}
+	// A low wish makes nothing clear that is hardly any: 15 mm is the least (engineering judgment, no published source).
+	faster := func(mm float64) core.Report { // the riding speed at which so much is left
+		low, high := 20.0, 40.0
+		for range 60 {
+			mid := (low + high) / 2
+			if plan(t, "cruise", text(mid)).Ride.ShiftMm > mm {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		return plan(t, "cruise", text(low), "shift", "0")
+	}
+	for mm, status := range map[float64]limit.Status{15.001: limit.Clear, 14.999: limit.Tight, 0.501: limit.Tight, 0.499: limit.Over} {
+		r := faster(mm)
+		assert.InDelta(t, mm, r.Ride.ShiftMm, 1e-4)
+		assert.Equal(t, status, r.Bar("ride.shift_mm").Status, mm)
+		assert.NotEqual(t, limit.Clear, r.Bar("speed.cruise_ceiling_kmh.low").Status, "a ceiling with no reserve in it is never clear")
+		assert.Equal(t, limit.Tight, codes(r)["little-wanted"])
+	}
+	assert.Equal(t, "no-reserve", faster(0.499).Notes[0].Code, "what throws the rider stands first")
+	assert.Contains(t, faster(0.499).Notes[0].Text, "no balance reserve is left")
+
 	r := plan(t, "cruise", "100")
 	require.Negative(t, r.Ride.ReserveNm)
 	expect(t, r, "ride.shift_mm", "no-reserve", limit.Over, "faster than the board goes")
@@ -150,6 +173,9 @@ func TestRangeCutShort(t *testing.T) {
 	r := plan(t, "vcut", "64")
 	assert.NotEqual(t, "charge floor", r.Range.StoppedBy)
 	expect(t, r, "range.km", "range-cut-short", limit.Tight, "cut-off far above the floor")
+	none := plan(t, "vcut", "75")
+	assert.Zero(t, *none.Range.Km)
+	expect(t, none, "range.km", "no-ride", limit.Over, "cut off at once")
 	bar := r.Bar("range.km")
 	assert.InDelta(t, 100-r.Range.EndPct, bar.Used, 1e-9, "charge used")
 	assert.InDelta(t, 85, bar.Want, 1e-9, "the notch is the charge to turn home at, 15 %")

@@ -154,6 +154,7 @@ func worst(r *Report) Stretch {
 // shorts are the notes whose code does not read well by itself.
 var shorts = map[string]string{
 	"fuse-breaking": "fuse breaking capacity", "fuse-lead": "fuse and lead", "lead-heat": "hot leads", "bms": "BMS",
+	"little-wanted": "reserve wanted", "no-ride": "no range", "rim": "tire and rim",
 	"no-reserve": "no balance reserve", "low-reserve": "balance reserve", "over-ceiling": "cruise ceiling", "no-brake": "no braking",
 	"heat": "winding heat", "rub": "tire rubs", "pressure-high": "tire pressure", "pressure-low": "tire pressure",
 	"clearance": "nose or tail", "box-main": "main box", "box-second": "second box",

@@ -17,7 +17,11 @@ type TireClass struct {
 	GrowthK          float64 // s²/m², radius growth per speed squared
 	MinP, MaxP       float64 // Pa gauge
 	Mass             float64 // kg
+	Rim              float64 // m, nominal diameter of the rim that it is made for
 }
+
+// inch is exact (international yard and pound, 1959); rims are named by it.
+const inch = 0.0254
 
 // Rolling coefficients lie between those published for kick-scooter tires (3.5–6 × a bicycle tire's 0.004–0.006, Stilwell
 // et al. 2023, so 0.014–0.036) and those of kart tires (0.02–0.04, from memory). The pressure exponent lies in the
@@ -26,12 +30,12 @@ const noteTire = "Class values: diameter and width of the size class; rolling co
 
 // Tires is the catalog of tires. Ids are frozen: links carry them.
 var Tires = []TireClass{
-	{Class{"slick-6-narrow", "6-inch rim, narrow slick", noteTire}, 0.133, 0.100, 18e3, 0.019, -0.4, 0, 4e-3, 2e-4, 130e3, 950, 4e-5, 70e3, 240e3, 1.6},
-	{Class{"slick-6", "6-inch rim, wide slick", noteTire}, 0.141, 0.140, 22e3, 0.022, -0.4, 0, 4e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.1},
-	{Class{"trail-6", "6-inch rim, treaded trail", noteTire}, 0.143, 0.135, 24e3, 0.027, -0.4, 0, 5e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.4},
-	{Class{"slick-65", "6.5-inch rim, wide slick", noteTire}, 0.146, 0.135, 24e3, 0.022, -0.4, 0, 4e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.2},
-	{Class{"trail-65", "6.5-inch rim, treaded trail", noteTire}, 0.149, 0.130, 26e3, 0.028, -0.4, 0, 5e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.6},
-	{Class{"street-5", "5-inch rim, round street", noteTire}, 0.127, 0.085, 16e3, 0.018, -0.4, 0, 4e-3, 2e-4, 150e3, 950, 4e-5, 90e3, 280e3, 1.3},
+	{Class{"slick-6-narrow", "6-inch rim, narrow slick", noteTire}, 0.133, 0.100, 18e3, 0.019, -0.4, 0, 4e-3, 2e-4, 130e3, 950, 4e-5, 70e3, 240e3, 1.6, 6 * inch},
+	{Class{"slick-6", "6-inch rim, wide slick", noteTire}, 0.141, 0.140, 22e3, 0.022, -0.4, 0, 4e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.1, 6 * inch},
+	{Class{"trail-6", "6-inch rim, treaded trail", noteTire}, 0.143, 0.135, 24e3, 0.027, -0.4, 0, 5e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.4, 6 * inch},
+	{Class{"slick-65", "6.5-inch rim, wide slick", noteTire}, 0.146, 0.135, 24e3, 0.022, -0.4, 0, 4e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.2, 6.5 * inch},
+	{Class{"trail-65", "6.5-inch rim, treaded trail", noteTire}, 0.149, 0.130, 26e3, 0.028, -0.4, 0, 5e-3, 2e-4, 130e3, 950, 4e-5, 60e3, 200e3, 2.6, 6.5 * inch},
+	{Class{"street-5", "5-inch rim, round street", noteTire}, 0.127, 0.085, 16e3, 0.018, -0.4, 0, 4e-3, 2e-4, 150e3, 950, 4e-5, 90e3, 280e3, 1.3, 5 * inch},
 }
 
 // SurfaceClass multiplies rolling resistance.

@@ -50,7 +50,9 @@ func controllerTight(b *build.Build, p *build.Parts, k *pack.Pack) bool {
 	return k.FullV > p.Controller.AbsoluteV*(1-b.VoltageMargin)
 }
 
-func tireTight(b *build.Build, p *build.Parts) bool { return b.Pressure < p.Tire.MinP }
+func tireTight(b *build.Build, p *build.Parts) bool {
+	return b.Pressure < p.Tire.MinP || p.Tire.Rim != p.Motor.Rim
+}
 
 // rideTight looks at reserve, duty and cruise ceiling where the ride asks for most, at nose and tail, at a lifted wheel, and at what carries
 // the phase current: that of the wheel held still is among those that the limits allow.
