@@ -36,7 +36,7 @@ func TestEveryOverReachesTheTopOfThePage(t *testing.T) {
 		{"plug=bullet-4", "current-motor plug"}, {"s=30&plug=round-60&ctrl=c170&fusetype=battery-450", "connector-voltage"},
 		{"chgv=79.8", "charger-voltage"}, {"chgtemp=-1", "charge-temperature"}, {"chga=14&chgfuse=30", "charge-current"}, {"chgtype=blade-58", "charge-fuse"},
 		{"endz=-150", "clearance"}, {"boxl=225", "box-main"}, {"split=9&box2l=100", "box-second"}, {"ovv=101", "settings"},
-		{"s=24", "controller-voltage"}, {"cruise=100", "no-reserve"}, {"rub=0", "rub"}, {"kpa=210", "pressure-high"},
+		{"s=24", "controller-voltage"}, {"cruise=100", "no-reserve"}, {"vcut=75", "no-ride"}, {"rub=0", "rub"}, {"kpa=210", "pressure-high"},
 	} {
 		to(tab, "v=1&"+c[0])
 		got := pagetest.Eval[alarmed](tab, alarm)
