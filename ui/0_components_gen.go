@@ -2479,7 +2479,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							{
 								vgparent := vgn
 								_ = vgparent
-								words(vgparent, "Its last day is over: ask the shop before you count on it.")
+								words(vgparent, "Its last day is over: ask the shop.")
 							}
 						}
 					}

@@ -79,11 +79,12 @@ func (c *QuoteCard) mode(f quoteField) string {
 	return "text"
 }
 
-func (c *QuoteCard) wrong(key string) string   { return c.q().drafts[key].message }
+func (c *QuoteCard) wrong(key string) string { return c.q().drafts[key].message }
+
 // warned is what is worth a second look in a field that can be used, "" where nothing is.
 func (c *QuoteCard) warned(key string) string {
 	if key == "valid" && c.wrong(key) == "" && quote.Passed(c.s().Valid, c.P.Today) {
-		return "This day has passed, and the customer is told so."
+		return "This day has passed."
 	}
 	return ""
 }
