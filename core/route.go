@@ -11,8 +11,9 @@ type Route struct {
 	Km         float64        `json:"km"` // of the whole way
 	ClimbM     float64        `json:"climb_m"`
 	FallM      float64        `json:"fall_m"`
-	Level      bool           `json:"level"`     // the file knows no elevations
-	RiddenKm   float64        `json:"ridden_km"` // less than Km where it stops before the end
+	Level      bool           `json:"level"`      // the file knows no elevations
+	UnknownKm  float64        `json:"unknown_km"` // of the way whose slopes nobody knows, see route.Path
+	RiddenKm   float64        `json:"ridden_km"`  // less than Km where it stops before the end
 	StoppedBy  string         `json:"stopped_by,omitempty"`
 	EndPct     float64        `json:"end_pct"` // charge where it ends
 	End        limit.Status   `json:"end"`
@@ -25,7 +26,7 @@ type Route struct {
 	Descent    *RouteDescent  `json:"descent,omitempty"`   // nil where no way down had to be held
 	UnheldM    float64        `json:"unheld_m"`            // of the way where braking passes its limits
 	Unheld     limit.Status   `json:"unheld"`              // over where there is any
-	Ground     limit.Status   `json:"ground"`              // tight where the file leaves slopes out
+	Ground     limit.Status   `json:"ground"`              // tight where that leaves too much out: then nothing that hills take from is clear
 	OverfullWh float64        `json:"overfull_wh"`         // pushed into a pack that is full
 	Overfull   limit.Status   `json:"overfull"`
 	Slower     []RouteSlower  `json:"slower"` // what kept it below the riding speed
@@ -79,7 +80,7 @@ const (
 	// endSpare is how much charge above the one to turn home at lets the end of a way be clear, at least: a way is longer than its record.
 	// Where the band of the range takes more than that, so much is asked for (engineering judgment, no published source).
 	endSpare = 0.10
-	// unknownGround is the share of a way without elevations from which on its slopes count as unknown (engineering judgment).
+	// unknownGround is the share of a way with unknown slopes from which on all of it counts as such (engineering judgment).
 	unknownGround = 0.05
 )
 
@@ -125,7 +126,7 @@ func (w *RouteRiding) route() *Route {
 	d, p, b := w.work.Ride(), w.path, &w.x.in
 	last := &d.Places[len(d.Places)-1]
 	r := &Route{
-		Km: p.Meters() / 1e3, ClimbM: p.Climb, FallM: p.Fall, Level: p.Level,
+		Km: p.Meters() / 1e3, ClimbM: p.Climb, FallM: p.Fall, Level: p.Level, UnknownKm: p.BlindM / 1e3,
 		RiddenKm: d.Meters / 1e3, StoppedBy: string(d.Stop), EndPct: last.Charge * 100,
 		Minutes: d.Seconds / 60, EnergyWh: d.EnergyWh, UnheldM: d.Unheld,
 		OverfullWh: d.Overfull * w.x.board.Pack.CapacityAh * w.x.full.OpenCircuit,
@@ -146,16 +147,32 @@ func (w *RouteRiding) route() *Route {
 	if r.UnheldM > 0 {
 		r.Unheld = limit.Over
 	}
-	if p.Level || p.GapM > unknownGround*p.Meters() {
+	if p.BlindM > unknownGround*p.Meters() {
 		r.Ground = limit.Tight
 	}
 	r.Overfull = limit.Judge(d.Overfull, overfullTight, overfullOver)
 	r.Lowest, r.Hottest = w.lowest(d), w.hottest(d)
 	r.Descent = w.descent(d)
+	if r.Ground != limit.Clear {
+		r.doubt()
+	}
 	r.Slower = slower(d, p)
 	r.Points = points(d)
 	r.Limits = w.bars(d, r)
 	return r
+}
+
+// doubt takes back that anything is clear which a hill that the file does not show would take from.
+func (r *Route) doubt() {
+	of := []*limit.Status{&r.End, &r.Lowest.Status, &r.Hottest.Status}
+	if r.Descent != nil {
+		of = append(of, &r.Descent.Status)
+	}
+	for _, s := range of {
+		if *s == limit.Clear {
+			*s = limit.Tight
+		}
+	}
 }
 
 // spare is how much charge is wanted at the end above the one to turn home at.

@@ -18,10 +18,15 @@ import (
 
 // way is a track straight north from the equator, a point every 10 m, its elevation told by the distance in m.
 func way(t testing.TB, meters float64, ele func(s float64) float64) *route.Path {
+	return sparse(t, meters, 10, ele)
+}
+
+// sparse is the same with points so many m apart.
+func sparse(t testing.TB, meters, leg float64, ele func(s float64) float64) *route.Path {
 	t.Helper()
 	var out strings.Builder
 	out.WriteString(`<gpx><trk><trkseg>`)
-	for s := 0.0; s <= meters; s += 10 {
+	for s := 0.0; s <= meters; s += leg {
 		fmt.Fprintf(&out, `<trkpt lat="%.9f" lon="7"><ele>%.3f</ele></trkpt>`, s/110574.3, ele(s))
 	}
 	p, problem := route.Open(out.String() + `</trkseg></trk></gpx>`)
@@ -184,4 +189,34 @@ func TestRouteHidesNoMissingBraking(t *testing.T) {
 	require.Nil(t, problem)
 	got, _ = routeOf(t, p)
 	assert.Equal(t, limit.Tight, got.Ground)
+}
+
+// Hills of 10 % with a point every 1250 m look like a way of 6 %, and hills with a point in each dip like none: nothing that they take from is
+// called clear. With a point every 10 m the same hills are known.
+func TestNothingIsClearWhereHillsCanHide(t *testing.T) {
+	for _, c := range []struct{ leg, wave float64 }{{1250, 2500}, {1000, 1000}} {
+		// π·height/wave = 10 %
+		hills := func(s float64) float64 { return 0.05 * c.wave / math.Pi * (1 - math.Cos(2*math.Pi*s/c.wave)) }
+		known, _ := routeOf(t, way(t, 5000, hills), "start", "80", "cruise", "15")
+		assert.Equal(t, limit.Clear, known.Ground)
+		assert.Zero(t, known.UnknownKm)
+		require.NotNil(t, known.Descent)
+		assert.InDelta(t, 10, known.Descent.GradePct, 0.5)
+
+		got, _ := routeOf(t, sparse(t, 5000, c.leg, hills), "start", "80", "cruise", "15")
+		assert.InDelta(t, 5, got.UnknownKm, 1e-2)
+		assert.Equal(t, limit.Tight, got.Ground)
+		assert.InDelta(t, 5, got.RiddenKm, 1e-2, "it is ridden all the same")
+		for name, s := range map[string]limit.Status{"end": got.End, "reserve": got.Lowest.Status, "winding": got.Hottest.Status} {
+			assert.NotEqual(t, limit.Clear, s, name)
+		}
+		if got.Descent != nil {
+			assert.NotEqual(t, limit.Clear, got.Descent.Status)
+		}
+		for _, bar := range got.Limits {
+			assert.NotEqual(t, limit.Clear, bar.Status, bar.Key)
+		}
+	}
+	over, _ := routeOf(t, sparse(t, 5000, 1000, func(float64) float64 { return 0 }), "start", "20")
+	assert.Equal(t, limit.Over, over.End, "what is over stays so")
 }

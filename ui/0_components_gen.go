@@ -2479,7 +2479,7 @@ func (c *OfferView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							{
 								vgparent := vgn
 								_ = vgparent
-								words(vgparent, "Its last day has passed: ask the shop.")
+								words(vgparent, "Its last day is over: ask the shop.")
 							}
 						}
 					}
@@ -3531,7 +3531,7 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 											vgparent := vgn
 											_ = vgparent
 											vgn = put(vgparent, "input", "type", "text", "autocomplete", "off")
-											attr(vgn, "aria-describedby", c.id(f.Key)+"-msg "+c.id(f.Key)+"-help")
+											attr(vgn, "aria-describedby", c.describes(f.Key))
 											attr(vgn, "aria-invalid", c.invalid(f.Key))
 											attr(vgn, "id", c.id(f.Key))
 											attr(vgn, "inputmode", c.mode(f))
@@ -3545,6 +3545,24 @@ func (c *QuoteCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 										vgn = put(vgparent, "p", "class", "msg", "role", "alert")
 										attr(vgn, "id", c.id(f.Key)+"-msg")
 										content(vgn, c.wrong(f.Key))
+										if c.warned(f.Key) != "" {
+											vgn = put(vgparent, "p", "class", "st tight", "role", "status")
+											attr(vgn, "data-message", c.id(f.Key)+"-warn")
+											attr(vgn, "id", c.id(f.Key)+"-warn")
+											{
+												vgparent := vgn
+												_ = vgparent
+												vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+												{
+													vgparent := vgn
+													_ = vgparent
+													vgn = put(vgparent, "path")
+													attr(vgn, "d", c.shape())
+												}
+												vgn = put(vgparent, "span")
+												content(vgn, c.warned(f.Key))
+											}
+										}
 										vgn = put(vgparent, "p", "class", "help")
 										attr(vgn, "id", c.id(f.Key)+"-help")
 										content(vgn, f.Help)

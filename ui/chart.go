@@ -108,10 +108,22 @@ func (p *Plot) place(x float64) string {
 	return decimal(p.X.shown().shown(x), digits)
 }
 
+// within is where the curves are read at x: where they end, if that is the same place to who reads it. ok is false past that.
+func (p *Plot) within(x float64) (at float64, ok bool) {
+	if p.Beyond == "" || x <= p.End {
+		return x, true
+	}
+	return p.End, p.place(x) == p.place(p.End)
+}
+
 // sentence says what the curves are at x.
 func (p *Plot) sentence(x float64) string {
 	var s strings.Builder
 	s.WriteString(p.Say + " " + p.place(x) + " " + p.X.shown().name)
+	x, ok := p.within(x)
+	if !ok {
+		return s.String() + ": " + p.Beyond + "."
+	}
 	sep, unit := ": ", " "+p.Y.shown().name
 	for i := range p.Data {
 		if p.Data[i].After == "" {

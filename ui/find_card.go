@@ -23,13 +23,15 @@ type findOf struct {
 	open, parts, out bool
 	units            Units
 	plans, turns     int
+	priced           bool // there is a price list, which brings a wish and a column
+	currency         string
 }
 
 // Build is called by vugu. A folded card says what it would say whatever the build.
 func (c *FindBuilds) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	of := findOf{turns: c.P.finds.turns}
 	if c.P.IsOpen(findID) {
-		of = findOf{true, c.P.IsOpen(findPartsID), c.P.IsOpen(findOutID), c.P.Units, c.P.plans, c.P.finds.turns}
+		of = findOf{true, c.P.IsOpen(findPartsID), c.P.IsOpen(findOutID), c.P.Units, c.P.plans, c.P.finds.turns, len(c.P.prices.list) > 0, c.P.currency().Code}
 	}
 	return c.kept.build(of, func() *vugu.BuildOut {
 		body := &FindBuildsBody{P: c.P}

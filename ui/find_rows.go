@@ -223,6 +223,25 @@ func (c *FindBuildsBody) missed(m *finds.Miss) string {
 	return label + " misses " + by + ": " + c.figure(m.Value, unit, digits) + ", wanted " + c.figure(m.Wanted, unit, digits)
 }
 
+// wishWord is a wish as a noun in a sentence; "" where a reason for being out is no wish.
+func wishWord(key string) string {
+	if !slices.ContainsFunc(finds.Wishes[:], func(w finds.WishRow) bool { return w.Key == key }) {
+		return ""
+	}
+	label, _, _ := strings.Cut(findLabel(key), ",")
+	return strings.ToLower(label[:1]) + label[1:]
+}
+
+// hardestWish is the wish that rules out most, and how many builds; "" where none rules any out.
+func hardestWish(out map[string]int64) (key string, n int64) {
+	for i := range finds.Wishes { // in this order, for maps have none
+		if k := finds.Wishes[i].Key; out[k] > n {
+			key, n = k, out[k]
+		}
+	}
+	return key, n
+}
+
 // findReason is why builds are out, and how many.
 type findReason struct{ Words, Count string }
 
@@ -242,9 +261,8 @@ func (c *FindBuildsBody) reasons() []findReason {
 		switch {
 		case key == finds.Beaten:
 			words = "another build beats it"
-		case slices.ContainsFunc(finds.Wishes[:], func(w finds.WishRow) bool { return w.Key == key }):
-			label, _, _ := strings.Cut(findLabel(key), ",")
-			words = "wish: " + strings.ToLower(label[:1]) + label[1:]
+		case wishWord(key) != "":
+			words = "wish: " + wishWord(key)
 		}
 		list = append(list, findReason{words, grouped(out[key])})
 	}

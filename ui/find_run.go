@@ -208,10 +208,27 @@ func (p *Planner) findWords() string {
 		return "Searching: " + counted(len(r.result().Found), "build") + " found, " + grouped(done) + " of " + grouped(all) + " examined"
 	case r.word != "":
 		return r.word
-	case len(r.result().Found) == 0:
+	case len(r.result().Found) > 0:
+	case len(r.result().Near) > 0:
 		return "No build meets every wish. What comes near, and why builds are out, stands below"
+	default:
+		return p.findNothing()
 	}
 	return "Done: " + counted(len(r.result().Found), "build") + " that no other beats"
+}
+
+// findNothing says what to give up where nothing was found and nothing comes near.
+func (p *Planner) findNothing() string {
+	r := p.finds.run
+	words := "No build meets every wish, and no build misses by one wish alone, by a fifth at most. "
+	if t, _ := finds.Read(r.base, r.text); t.Want[finds.Clear].Given { // no near miss is tight then
+		words = "No clear build meets every wish, and none misses by one wish alone, by a fifth at most. "
+	}
+	_, all := r.tally()
+	if key, n := hardestWish(r.result().Tally.Out); n > 0 {
+		return words + "The wish that rules out most is “" + wishWord(key) + "”: " + grouped(n) + " of " + grouped(all) + " builds. Why others are out stands below"
+	}
+	return words + "No wish rules any out: each is over in something, which stands below"
 }
 
 // OpenFound opens a build of the answer; undo brings back what stood there.

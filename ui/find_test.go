@@ -210,3 +210,67 @@ func TestNoTextOfTheAnswerIsMarkup(t *testing.T) {
 	assert.Nil(t, find(shown, element("script")))
 	assert.Contains(t, tidy(shown), "“<script>", "it is told as text")
 }
+
+// Where nothing comes near, nothing is said to; the wish to give up first is named.
+func TestNothingNearIsSaid(t *testing.T) {
+	p := wishing(t, "range=60&ceiling=45&mass=14&s=16-20&p=2&cell=21700-balanced&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100")
+	p.StartFind()
+	worked(p)
+	r := p.finds.run.result()
+	require.Empty(t, r.Found)
+	require.Empty(t, r.Near)
+	card := findCard(t, p)
+	said := tidy(find(card, attribute("data-message", "find")))
+	assert.NotContains(t, said, "comes near")
+	assert.Contains(t, said, "no build misses by one wish alone")
+	most, word := int64(0), ""
+	for _, w := range [][2]string{{"range", "range"}, {"ceiling", "cruise ceiling"}, {"mass", "board mass"}} { // the first of equals
+		if n := r.Tally.Out[w[0]]; n > most {
+			most, word = n, w[1]
+		}
+	}
+	require.Positive(t, most)
+	assert.Contains(t, said, "“"+word+"”: "+grouped(most)+" of "+grouped(r.Tally.Builds)+" builds")
+
+	p.TickFind("clear", true)
+	p.StartFind()
+	worked(p)
+	assert.Contains(t, p.findWords(), "No clear build meets every wish, and none misses by one wish alone")
+
+	// Wishes that one alone fails: what comes near is there, and said.
+	p = wishing(t, "range=14&mass=15&s=16-18&p=2&cell=21700-balanced&motor=hub6-wide&tire=trail-6&ctrl=c100&kpa=130,200&fw=0")
+	p.StartFind()
+	worked(p)
+	require.Empty(t, p.finds.run.result().Found)
+	require.NotEmpty(t, p.finds.run.result().Near)
+	assert.Contains(t, p.findWords(), "What comes near")
+
+	key, n := hardestWish(map[string]int64{"beaten": 9, "fuse_voltage": 7})
+	assert.Empty(t, key)
+	assert.Zero(t, n)
+	key, n = hardestWish(map[string]int64{"beaten": 9, "range": 3, "mass": 7, "ceiling": 7})
+	assert.Equal(t, "ceiling", key)
+	assert.EqualValues(t, 7, n)
+}
+
+// A price list brings the wish for a price as soon as it is read, and takes it away when it goes; so does its currency.
+func TestPriceWishFollowsTheList(t *testing.T) {
+	p := opened(t, "v=1")
+	p.SetOpen(findID, true)
+	env, err := vugu.NewBuildEnv()
+	require.NoError(t, err)
+	c := &FindBuilds{P: p}
+	nodes := func() *vugu.VGNode { return env.RunBuild(c).Out.Out[0] }
+	before := nodes()
+	assert.Same(t, before, nodes(), "nothing has changed")
+	p.DemoPrices()
+	with := nodes()
+	assert.NotSame(t, before, with)
+	assert.NotNil(t, find(findCard(t, p), attribute("name", "find-price")))
+	p.SetQuote("currency", "JPY")
+	assert.NotSame(t, with, nodes())
+	with = nodes()
+	p.ClearPrices()
+	assert.NotSame(t, with, nodes())
+	assert.Nil(t, find(findCard(t, p), attribute("name", "find-price")))
+}

@@ -154,11 +154,8 @@ func (c *OfferView) about() string {
 	return words
 }
 
-// passed tells that its last day is over, by this device's calendar. Days of ISO 8601 sort as texts.
-func (c *OfferView) passed() bool {
-	o := &c.o().offer
-	return o.Valid != "" && c.P.Today > o.Valid
-}
+// passed tells that its last day is over, by this device's calendar.
+func (c *OfferView) passed() bool { return quote.Passed(c.o().offer.Valid, c.P.Today) }
 
 func (c *OfferView) money(a money.Amount) string { return c.P.Money(c.o().offer.Currency, a) }
 func (c *OfferView) plain(a money.Amount) string { return c.o().offer.Currency.Text(a) }
@@ -201,9 +198,10 @@ func (c *OfferView) promises() []promise {
 		}
 		return ""
 	}
-	speed := "This build keeps the reserve to balance with at no speed: do not ride it as it is."
+	reserve := "the reserve to balance with that this build was planned for, " + figure(c.build().Shift*1e3, "mm", 0) + " that your weight may move forward"
+	speed := "At no speed it keeps " + reserve + ": do not ride it as it is."
 	if r.Speed.CruiseCeilingKmh.Low >= 1 {
-		speed = "Up to " + figure(r.Speed.CruiseCeilingKmh.Low, "km/h", 0) + " on level ground it keeps the reserve to balance with that this build was planned for, also when the charge is low. Faster than that, a bump can throw you."
+		speed = "Up to " + figure(r.Speed.CruiseCeilingKmh.Low, "km/h", 0) + " on level ground it keeps " + reserve + ", also when the charge is low. Faster than that, a bump can throw you."
 	}
 	list := []promise{{"speed", "Speed", speed, status("speed.cruise_ceiling_kmh.low")}}
 	ride := " at " + figure(r.Ride.SpeedKmh, "km/h", 0)

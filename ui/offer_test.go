@@ -162,3 +162,81 @@ func idsOf(groups []choices) (ids []string) {
 	}
 	return ids
 }
+
+// The reserve that a speed is promised with is the build's own field, as a number, in the units of the page.
+func TestThePromiseNamesItsReserve(t *testing.T) {
+	p := opened(t, "v=1")
+	for _, c := range []struct {
+		link, says, inches string
+	}{
+		{"v=1", "that this build was planned for, 25 mm that your weight may move forward, also", ", 0.98 in that"},
+		{"v=1&shift=40", "Up to ", ", 1.57 in that"},
+		{"v=1&shift=100", "At no speed it keeps the reserve to balance with that this build was planned for, 100 mm that", ", 3.94 in that"}, // 100/25.4
+	} {
+		shop := opened(t, c.link)
+		shop.DemoPrices()
+		text, err := shop.offer()
+		require.NoError(t, err)
+		p.OpenOffer(text)
+		p.SetUnits(Metric)
+		said := func() string { return tidy(find(page(t, p), attribute("data-promise", "speed"))) }
+		assert.Contains(t, said(), c.says, c.link)
+		p.SetUnits(US)
+		assert.Contains(t, said(), c.inches, c.link)
+	}
+}
+
+// A customer who is billed for more cells than the battery holds sees which are spare.
+func TestSpareCellsAreNamedToTheCustomer(t *testing.T) {
+	shop := opened(t, "v=1") // 18s2p
+	shop.DemoPrices()
+	text, err := shop.offer()
+	require.NoError(t, err)
+	customer := opened(t, "v=1")
+	customer.OpenOffer(text)
+	n := page(t, customer)
+	assert.Contains(t, tidy(find(n, class("bill"))), ": 36 and 2 spare 38 pieces")
+	assert.Contains(t, tidy(find(n, attribute("data-promise", "pack"))), "36 cells")
+	shop.SetQuote("spare", "0")
+	text, err = shop.offer()
+	require.NoError(t, err)
+	customer.OpenOffer(text)
+	assert.NotContains(t, tidy(page(t, customer)), " spare")
+}
+
+// A last day that is over is taken, with a word beside the field and with the link; the customer is told too.
+func TestLastDaysThatAreOverAreTold(t *testing.T) {
+	p := opened(t, "v=1")
+	p.DemoPrices()
+	p.Today = "2027-02-01"
+	p.SetOpen(quoteID, true)
+	p.SetOpen("out-quote-set", true)
+	warned := func() string {
+		n := show(t, p)
+		w := find(n, attribute("data-message", "quote-valid-warn"))
+		described := value(find(n, attribute("name", "quote-valid")), "aria-describedby")
+		assert.Equal(t, w != nil, strings.Contains(described, "quote-valid-warn"))
+		if w == nil {
+			return ""
+		}
+		return tidy(w)
+	}
+	p.OnCopyOffer = func(fragment string, done func(string, bool)) { done("x", true) }
+	for valid, over := range map[string]bool{"2027-01-31": true, "2027-02-01": false, "": false} {
+		p.SetQuote("valid", valid)
+		assert.Equal(t, valid, p.quoting.now().Valid, "it is taken")
+		assert.Equal(t, over, strings.Contains(warned(), "has passed"), valid)
+		p.CopyOffer()
+		assert.Equal(t, over, strings.Contains(p.quoting.message, "has passed"), valid)
+		p.ShowOffer()
+		told := find(page(t, p), attribute("data-message", "passed"))
+		assert.Equal(t, over, told != nil)
+		if over {
+			assert.Contains(t, tidy(told), "last day is over")
+		}
+		p.CloseOffer()
+	}
+	p.SetQuote("valid", "2027-01-31")
+	p.SetQuote("valid", "soon")
+	assert.Empty(t, warned(), "a field in error says one thing")
+}

@@ -33,6 +33,9 @@ type Plot struct {
 	Start float64  // where it is read at first
 	None  string   // what is said where a curve has no value; "" for "none"
 
+	Beyond string  // what is said past End, of all curves together; "" for what is said of each
+	End    float64 // metric
+
 	Spell func(y float64) string // words for a value read off; nil for the number with its unit
 
 	drawn, legend string // see draw

@@ -209,6 +209,10 @@ func dotShape(s limit.Status, x, y, r float64) string {
 func (p *Plot) crossing(x float64) vugu.HTML {
 	var d drawing
 	d.path("", p.upright(x))
+	x, ok := p.within(x)
+	if !ok {
+		return vugu.HTML(d.String())
+	}
 	dot := func(points []XY) {
 		if y, ok := p.valueAt(points, x); ok {
 			d.put(`<circle r="4" cx="`, coord(p.px(x)), `" cy="`, coord(p.py(y)), `"/>`)

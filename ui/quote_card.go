@@ -79,7 +79,25 @@ func (c *QuoteCard) mode(f quoteField) string {
 	return "text"
 }
 
-func (c *QuoteCard) wrong(key string) string   { return c.q().drafts[key].message }
+func (c *QuoteCard) wrong(key string) string { return c.q().drafts[key].message }
+
+// warned is what is worth a second look in a field that can be used, "" where nothing is.
+func (c *QuoteCard) warned(key string) string {
+	if key == "valid" && c.wrong(key) == "" && quote.Passed(c.s().Valid, c.P.Today) {
+		return "This day has passed."
+	}
+	return ""
+}
+
+// describes lists what is said about a field.
+func (c *QuoteCard) describes(key string) string {
+	ids := c.id(key) + "-msg " + c.id(key) + "-help"
+	if c.warned(key) != "" {
+		ids += " " + c.id(key) + "-warn"
+	}
+	return ids
+}
+
 func (c *QuoteCard) invalid(key string) string { return strconv.FormatBool(c.wrong(key) != "") }
 
 func (c *QuoteCard) terms() string {

@@ -320,6 +320,9 @@ func (p *Planner) CopyOffer() {
 		if !ok {
 			q.message, q.address = "Copy the preview's link by hand, "+counted(len(address), "character")+":", address
 		}
+		if quote.Passed(p.quoting.now().Valid, p.Today) {
+			q.message += " Its last day has passed."
+		}
 		if len(address) > longAddress {
 			q.message += " Some messengers cut addresses of more than 2000 characters: the page then says that it is damaged. Send it by mail, or with fewer options."
 		}

@@ -103,6 +103,9 @@ func (p *Planner) workRoute() {
 	}
 }
 
+// leastBlind is how much of a way, m, has to have unknown slopes for words about it: less would read as none.
+const leastBlind = 50
+
 // tell is the sentence about the track's file.
 func (r *routing) tell(u Units) string {
 	if r.path == nil {
@@ -121,10 +124,18 @@ func (r *routing) tell(u Units) string {
 	} else {
 		up, m := u.Figure(r.path.Climb, "m", 0)
 		down, _ := u.Figure(r.path.Fall, "m", 0)
-		s.WriteString(", up " + up + " " + m + ", down " + down + " " + m + ".")
+		least := ""
+		if r.path.BlindM > leastBlind { // a hill may hide there
+			least = "at least "
+		}
+		s.WriteString(", up " + least + up + " " + m + ", down " + least + down + " " + m + ".")
 		if r.path.Unknown > 0 {
 			s.WriteString(" " + counted(r.path.Unknown, "point") + " without a usable elevation: taken from the points beside.")
 		}
+	}
+	if blind := r.path.BlindM; blind-r.path.GapM > leastBlind && !r.path.Level { // holes are told below
+		far, km := u.Figure(blind/1e3, "km", 1)
+		s.WriteString(" On " + far + " " + km + " of it, points with an elevation lie too far apart to show every hill.")
 	}
 	if r.path.Planned {
 		s.WriteString(" It was laid out as a route, not recorded: straight from point to point.")

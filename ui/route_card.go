@@ -101,14 +101,6 @@ type routeLine struct {
 	Bar                             *limit.Bar // nil where there is no limit
 }
 
-// unknownKm is how much of the way has no elevations.
-func (c *RouteCardBody) unknownKm() float64 {
-	if path := c.r().path; !path.Level {
-		return path.GapM / 1e3
-	}
-	return c.of.ridden.Km
-}
-
 func (c *RouteCardBody) figure(v float64, unit string, digits int) string {
 	number, name := c.P.Units.Figure(v, unit, digits)
 	return number + " " + name
@@ -127,32 +119,38 @@ func (c *RouteCardBody) lines() []routeLine {
 		return nil
 	}
 	at := func(km float64) string { return "At " + c.figure(km, "km", 1) + ". " }
+	unknown := func(words string) string {
+		if r.Ground == limit.Clear {
+			return ""
+		}
+		return words
+	}
 	end := "It gets to the end."
 	if r.StoppedBy != "" {
 		end = "It ends after " + c.figure(r.RiddenKm, "km", 1) + " of " + c.figure(r.Km, "km", 1) + ": " + r.StoppedBy + "."
 	} else if r.End != limit.Clear {
-		end += " Wind, weight or soft ground against you may take what is left above the charge to turn home at."
+		end += " Wind, weight" + unknown(", hills that the file does not show") + " or soft ground against you may take what is left above the charge to turn home at."
 	}
 	list := []routeLine{
 		c.line("end_pct", "Charge where it ends", r.EndPct, "%", 0, r.End, end),
 		c.line("lowest.value", "Least balance reserve", r.Lowest.Value, "mm", 0, r.Lowest.Status,
-			at(r.Lowest.Km)+"The speed is lowered wherever that keeps the "+c.figure(c.of.wanted*1e3, "mm", 0)+" that you want."),
-		c.line("hottest.value", "Warmest winding", r.Hottest.Value, "°C", 0, r.Hottest.Status, at(r.Hottest.Km)+"It begins the way as warm as the air."),
+			at(r.Lowest.Km)+"The speed is lowered wherever that keeps the "+c.figure(c.of.wanted*1e3, "mm", 0)+" that you want."+unknown(" Unknown slopes may leave less.")),
+		c.line("hottest.value", "Warmest winding", r.Hottest.Value, "°C", 0, r.Hottest.Status, at(r.Hottest.Km)+"It begins the way as warm as the air."+unknown(" Unknown slopes may warm it more.")),
 	}
 	if d := r.Descent; d != nil {
 		about := at(d.Km) + "No limit of braking is met there."
 		if d.CeilingPct != nil {
 			about = at(d.Km) + "At " + c.figure(d.SpeedKmh, "km/h", 0) + " and the charge there " + decimal(*d.CeilingPct, 1) + " % can be held; what limits it: " + d.BoundBy + "."
 		}
-		list = append(list, c.line("descent.grade_pct", "Hardest way down", d.GradePct, "%", 1, d.Status, about))
+		list = append(list, c.line("descent.grade_pct", "Hardest way down", d.GradePct, "%", 1, d.Status, about+unknown(" Unknown slopes may be steeper.")))
 	}
 	if r.Unheld != limit.Clear {
 		list = append(list, c.line("unheld_m", "Way without enough braking", r.UnheldM, "m", 0, r.Unheld,
 			"There braking is asked for that the board does not have: walk it down, or start with less charge."))
 	}
 	if r.Ground != limit.Clear {
-		list = append(list, c.line("km", "Way with slopes unknown", c.unknownKm(), "km", 1, r.Ground,
-			"The file has no elevations there, or a gap, so it counts as straight and even. Hills take more reserve, charge and braking than this says."))
+		list = append(list, c.line("unknown_km", "Way with slopes unknown", r.UnknownKm, "km", 1, r.Ground, "Of "+c.figure(r.Km, "km", 1)+
+			". The file has no elevations there, a gap, or points so far apart that hills fit between them: it counts as straight and even. Hills take more reserve, charge and braking than this says, so nothing here is called clear."))
 	}
 	if r.Overfull != limit.Clear {
 		list = append(list, c.line("overfull_wh", "Pushed into a full pack", r.OverfullWh, "Wh", 1, r.Overfull,

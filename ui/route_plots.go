@@ -23,9 +23,14 @@ func (p *Planner) routePlots() []*Plot {
 
 func (p *Planner) newRoutePlots() []*Plot {
 	r, path := p.routing.ridden, p.routing.path
+	const pastEnd = "past the end of the way"
+	beyond := pastEnd
+	if r.StoppedBy != "" {
+		beyond = "not ridden"
+	}
 	over := func(id, title, label, unit string, digits int) *Plot {
 		plot := &Plot{
-			ID: "route-" + id, Title: title, Cross: "route", Say: "After", Start: r.Lowest.Km,
+			ID: "route-" + id, Title: title, Cross: "route", Say: "After", Start: r.Lowest.Km, Beyond: beyond, End: r.RiddenKm,
 			X: Axis{Label: "distance", Unit: "km", Digits: 1, In: p.Units.of("km")}, Y: Axis{Label: label, Unit: unit, Digits: digits, In: p.Units.of(unit)},
 		}
 		plot.X.fit(0, r.Km)
@@ -56,9 +61,12 @@ func (p *Planner) newRoutePlots() []*Plot {
 	ground := over("ground", "The way", "elevation", "m", 0)
 	stride := (len(path.Ele) + mostPoints - 1) / mostPoints
 	var whole []XY
-	for i := 0; i < len(path.Ele); i += stride {
-		whole = append(whole, XY{float64(i) * path.Step / 1e3, path.Ele[i]})
+	for i := range path.Ele {
+		if i%stride == 0 || i == len(path.Ele)-1 {
+			whole = append(whole, XY{float64(i) * path.Step / 1e3, path.Ele[i]})
+		}
 	}
+	ground.Beyond, ground.End = pastEnd, whole[len(whole)-1].X
 	ground.Lines = []Line{{Name: "elevation", Style: "low", Points: whole}}
 	ground.Data = []Series{{"elevation", " above the sea", whole}}
 	lo, hi := math.Inf(1), math.Inf(-1)

@@ -155,3 +155,69 @@ func TestWaysOfEveryKindAreTold(t *testing.T) {
 		}
 	}
 }
+
+// On a way whose points are far apart nothing is called clear, and how much of it that is is told.
+func TestWaysWithFewPointsAreNotClear(t *testing.T) {
+	p := opened(t, "v=1&start=80")
+	p.SetOpen(routeID, true)
+	var out strings.Builder
+	out.WriteString(`<gpx><trk><trkseg>`)
+	for _, at := range []float64{0, 1000, 2000, 2050, 2100} {
+		fmt.Fprintf(&out, `<trkpt lat="%.9f" lon="7"><ele>100</ele></trkpt>`, at/110574.3)
+	}
+	p.TakeRoute("dips.gpx", out.String()+`</trkseg></trk></gpx>`, "")
+	finish(p)
+	card := find(show(t, p), attribute("id", "route"))
+	assert.Contains(t, tidy(find(card, attribute("data-message", "route"))), "2.1 km, up at least 0 m, down at least 0 m. On 2.0 km of it, points with an elevation lie too far apart")
+	for _, key := range []string{"route.end_pct", "route.lowest.value", "route.hottest.value", "route.unknown_km"} {
+		line := above(find(card, attribute("data-key", key)), class("line"))
+		assert.NotNil(t, find(line, class("tight")), key)
+		assert.Nil(t, find(line, class("clear")), key)
+	}
+	assert.Contains(t, tidy(card), "Way with slopes unknown2.0 km")
+	assert.Contains(t, tidy(card), "Of 2.1 km. ")
+
+	p.TakeRoute("known.gpx", track(4000, ""), "")
+	finish(p)
+	said := tidy(find(show(t, p), attribute("id", "route")))
+	assert.NotContains(t, said, "at least")
+	assert.NotContains(t, said, "nknown slopes")
+}
+
+// Where the ride ends for lack of charge, the curves are read up to there; past it nothing was ridden, and nobody is told that none was left.
+func TestReadingPastWhereTheRideEnds(t *testing.T) {
+	p := opened(t, "v=1")
+	p.SetOpen(routeID, true)
+	p.TakeRoute("long.gpx", track(45000, ""), "")
+	finish(p)
+	r := p.routing.ridden
+	require.NotEmpty(t, r.StoppedBy)
+	for _, units := range []Units{Metric, US} {
+		p.SetUnits(units)
+		for i, plot := range p.routePlots() {
+			if i == 0 {
+				assert.Contains(t, plot.sentence(r.RiddenKm+2), "above the sea", "the way goes on")
+				assert.Contains(t, plot.sentence(r.Km), "above the sea")
+				continue
+			}
+			for _, x := range []float64{r.RiddenKm - 1e-6, r.RiddenKm, r.RiddenKm + 1e-6} {
+				last := plot.Lines[0].Points[len(plot.Lines[0].Points)-1]
+				require.Equal(t, r.RiddenKm, last.X)
+				assert.Contains(t, plot.sentence(x), plot.Y.figure(last.Y, plot.Y.Digits)+" ", plot.Title)
+				assert.Contains(t, plot.crossing(x), "<circle", plot.Title)
+			}
+			past := plot.sentence(r.RiddenKm + 2)
+			assert.Contains(t, past, ": not ridden.", plot.Title)
+			assert.NotContains(t, past, "none")
+			assert.NotContains(t, plot.crossing(r.RiddenKm+2), "<circle")
+		}
+	}
+
+	p.TakeRoute("short.gpx", track(4040, ""), "")
+	finish(p)
+	for _, plot := range p.routePlots() {
+		require.Greater(t, plot.X.Hi, 4.05)
+		assert.Contains(t, plot.sentence(plot.X.Hi), ": past the end of the way.", plot.Title)
+		assert.NotContains(t, plot.sentence(4.04), "past", plot.Title)
+	}
+}

@@ -101,10 +101,12 @@ func (l *bill) cells() {
 	n := l.b.Series * l.b.Parallel
 	spare := int((money.Whole(n)*l.a.Spare/100 + money.One*money.One - 1) / money.One / money.One)
 	from := text(l.b.Series, " × ", l.b.Parallel, " cells of the build")
+	name := "Cells " + l.p.Cell.Name + ", " + figure(l.p.Cell.CapacityAh, 2) + " Ah"
 	if spare > 0 {
+		name += text(": ", n, " and ", spare, " spare") // who is billed for more than the battery holds sees why
 		from += text(" and ", spare, " spare, ", l.a.Spare, " % rounded up")
 	}
-	l.add("cell", "cell", l.p.Cell.ID, "Cells "+l.p.Cell.Name+", "+figure(l.p.Cell.CapacityAh, 2)+" Ah", from+".", pieces(n+spare))
+	l.add("cell", "cell", l.p.Cell.ID, name, from+".", pieces(n+spare))
 	l.allow("ring", "ring", l.p.Cell.ID, "Insulating rings for the plus ends", text("One for each of ", n, " cells."), pieces(n))
 }
 

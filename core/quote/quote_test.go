@@ -55,7 +55,7 @@ func TestBillByHand(t *testing.T) {
 	usual := quote.Allowances{Spare: 3 * money.One, Waste: 10 * money.One}
 	lines := said(bill(board(t), usual))
 	for key, want := range map[string]string{
-		"cell": "38 piece | cell:21700-balanced | Cells 21700, balanced, 4.5 Ah", // 36 and 3 % of it, 1.08, rounded up
+		"cell": "38 piece | cell:21700-balanced | Cells 21700, balanced, 4.5 Ah: 36 and 2 spare", // 36 and 3 % of it, 1.08, rounded up
 		"ring": "36 piece | ring:21700-balanced | Insulating rings for the plus ends",
 		// 17 links and 2 ends: 19 · 0.022 = 0.418 m, + 10 % 0.4598 m; · 8 mm² · 8900 kg/m³ = 0.02976 kg, + 10 % 0.0327 kg
 		"strip": "0.033 kg 0.46 m 19 piece | strip:copper | Links, Copper, 8 mm²",
@@ -338,6 +338,19 @@ func TestSettingsAreKept(t *testing.T) {
 func TestCounted(t *testing.T) {
 	for want, c := range map[string][2]string{"42 pieces": {"42", "piece"}, "1 piece": {"1", "piece"}, "0.139 m²": {"0.139", "m2"}, "2 pairs": {"2", "pair"}, "3 kg": {"3", "kg"}, "7": {"7", ""}} {
 		assert.Equal(t, want, quote.Counted(read(t, c[0]), c[1]))
+	}
+}
+
+// The last day counts; the day after it has passed. Where nobody tells the day, nothing has.
+func TestPassed(t *testing.T) {
+	for _, c := range []struct {
+		valid, today string
+		passed       bool
+	}{
+		{"2027-01-31", "2027-01-30", false}, {"2027-01-31", "2027-01-31", false}, {"2027-01-31", "2027-02-01", true},
+		{"2026-12-31", "2027-01-01", true}, {"2027-10-01", "2027-09-30", false}, {"", "2027-01-01", false}, {"2027-01-31", "", false},
+	} {
+		assert.Equal(t, c.passed, quote.Passed(c.valid, c.today), "%+v", c)
 	}
 }
 

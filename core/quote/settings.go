@@ -162,3 +162,6 @@ func Day(text string) bool {
 	}
 	return n[1] <= 12 && n[2] <= days[n[1]-1]
 }
+
+// Passed reports whether a last day is over on the day that is today; both as Day has them, whose texts sort as the days do.
+func Passed(last, today string) bool { return last != "" && today > last }

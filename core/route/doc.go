@@ -10,7 +10,8 @@
 //	heat       the two nodes of winding and hub, exactly, from segment to segment
 //
 // An elevation that is wrong by σ at every point, by chance, makes slopes wrong by 0.7 % for σ = 1 m; waves of 1 km length lose 1 %
-// of their height to the smoothing, of 500 m 4 %, of 200 m 23 %. The air thins with the elevations of the track.
+// of their height to the smoothing, of 500 m 4 %, of 200 m 23 %. Between known elevations more than 200 m apart nobody knows the slopes;
+// the way is ridden straight there, and how much of it that is is told. The air thins with the elevations of the track.
 //
 // What this leaves out: wind that turns with the way (the build's headwind blows against the rider all along), traffic, the surface
 // changing on the way, and a winding that gives less once it is hot: it is computed at the temperature that the build assumes.

@@ -17,8 +17,11 @@ const (
 	samePlace = 1.0   // m; nearer points are taken for one: a board that stands still wanders about on its record
 	leastGap  = 100.0 // m; a shorter leg is none that matters
 	gapSteps  = 4.0   // a leg longer than this many usual ones was not recorded in between, and is ridden straight
-	mostGap   = 5e3   // m; over a longer one nobody knows the way
-	mostWay   = 500e3 // m
+	// A leg can hide a hill as long as itself, up over one half and down over the other. Up to this length, m, a half is no longer than the
+	// stretch that one slope is taken from; over it whole slopes go unseen, however steep (engineering judgment, no published source).
+	blindLeg = 4 * slopeReach
+	mostGap  = 5e3   // m; over a longer leg nobody knows the way
+	mostWay  = 500e3 // m
 
 	steepest = 1.0 // rise over run; what is steeper is a fault of the record
 	tightest = 0.7 // 1/m; a tighter curve is a turn on the spot
@@ -40,6 +43,7 @@ type Path struct {
 	Fall    float64   // sum of the falls, m ≥ 0
 	Gaps    int       // holes in the record, ridden straight
 	GapM    float64   // their length, m
+	BlindM  float64   // m of the way whose slopes nobody knows: holes, and wherever known elevations are too far apart; all of it where Level
 	Unknown int       // points without a usable elevation, which is taken from their neighbors
 }
 
@@ -73,9 +77,11 @@ func (t *Track) Path() (*Path, *Problem) {
 	if problem != nil {
 		return nil, problem
 	}
+	holes := make([]bool, len(way.meters)) // the last is of no leg
 	if !p.Planned {
-		p.Gaps, p.GapM = way.gaps()
+		p.Gaps, p.GapM = way.gaps(holes)
 	}
+	p.BlindM = way.blind(holes)
 	length := way.meters[len(way.meters)-1]
 	if length < 4*step {
 		return nil, &Problem{0, "The way is only " + strconv.FormatFloat(length, 'f', 0, 64) + " m long; there is nothing to ride."}
@@ -132,8 +138,8 @@ func (t *Track) unroll() (way raw, problem *Problem) {
 
 // gaps are the legs that were not recorded, and their length. A recorder that loses its place begins another segment: what lies before one is
 // a hole if it is long at all. Within a segment a hole stands out from the other legs. Recorders and planners set few points where the way is
-// straight, so the usual leg is not the middle of all: half of the way is in legs up to that one, the longest left aside.
-func (w *raw) gaps() (n int, meters float64) {
+// straight, so the usual leg is not the middle of all: half of the way is in legs up to that one, the longest left aside. Each hole is marked.
+func (w *raw) gaps(holes []bool) (n int, meters float64) {
 	legs := make([]float64, 0, len(w.meters))
 	for i := 1; i < len(w.meters); i++ {
 		legs = append(legs, w.meters[i]-w.meters[i-1])
@@ -160,9 +166,31 @@ func (w *raw) gaps() (n int, meters float64) {
 		if leg > leastGap && (begun || leg > gapSteps*usual) {
 			n++
 			meters += leg
+			holes[i] = true
 		}
 	}
 	return n, meters
+}
+
+// blind is how much of the way has slopes that nobody knows, m: the holes, and whatever lies between known elevations that are too far apart.
+// Before the first known one and after the last there is nothing to tell a slope from.
+func (w *raw) blind(holes []bool) (meters float64) {
+	from := -1 // the last point with an elevation
+	for i, ele := range w.ele {
+		end := i == len(w.ele)-1
+		if math.IsNaN(ele) && !end {
+			continue
+		}
+		known := from >= 0 && !math.IsNaN(ele)
+		long := !known || w.meters[i]-w.meters[from] > blindLeg
+		for j := max(0, from); j < i; j++ {
+			if long || holes[j] {
+				meters += w.meters[j+1] - w.meters[j]
+			}
+		}
+		from = i
+	}
+	return meters
 }
 
 // bridge fills what is not known from the known neighbors, along the points; ok is false where nothing is known, and all is 0 then.
