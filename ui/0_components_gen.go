@@ -4289,6 +4289,15 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									vgn = put(vgparent, "span")
 									content(vgn, c.verdict(i))
 								}
+								if c.warns(i) != "" {
+									vgn = put(vgparent, "p", "data-warns", "yes")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "strong")
+										content(vgn, c.warns(i))
+									}
+								}
 								vgn = put(vgparent, "p")
 								content(vgn, c.says(i))
 								vgn = put(vgparent, "p", "class", "why-text")
@@ -4314,7 +4323,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				vgn = put(vgparent, "p", "id", "ride-said", "class", "said", "tabindex", "-1", "role", "status")
-				content(vgn, c.r().said)
+				content(vgn, c.said())
 				if c.ready() {
 					vgn = put(vgparent, "p")
 					{
@@ -4467,6 +4476,10 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								}
 								vgn = put(vgparent, "p", "class", "help")
 								content(vgn, c.untouched())
+								if c.withheld() != "" {
+									vgn = put(vgparent, "p", "class", "help", "data-message", "fit-withheld")
+									content(vgn, c.withheld())
+								}
 								if c.putting() != "" {
 									vgn = put(vgparent, "p")
 									{
