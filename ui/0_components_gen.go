@@ -4345,8 +4345,29 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						_ = vgparent
 						vgn = put(vgparent, "h3", "id", "ride-fit", "tabindex", "-1")
 						markup(vgn, vugu.HTML("The fit"))
-						vgn = put(vgparent, "p", "role", "status")
-						content(vgn, c.headline())
+						vgn = put(vgparent, "div", "role", "status")
+						{
+							vgparent := vgn
+							_ = vgparent
+							if c.demanding() != "" {
+								vgn = put(vgparent, "span", "class", "st over")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "path")
+										attr(vgn, "d", c.overShape())
+									}
+									vgn = put(vgparent, "span")
+									markup(vgn, vugu.HTML("over"))
+								}
+							}
+							vgn = put(vgparent, "p")
+							content(vgn, c.headline())
+						}
 						if c.done() {
 							vgn = put(vgparent, "div")
 							{

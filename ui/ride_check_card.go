@@ -250,6 +250,8 @@ func (c *RideCheckBody) headline() string {
 	return "The plan can be made to agree with what was measured."
 }
 
+func (c *RideCheckBody) overShape() string { return shapeAt(limit.Over, 0, 0) }
+
 // leftOut counts the measurements that have little or no part in the fit, though they were complete.
 func (c *RideCheckBody) leftOut() (n int) {
 	for _, r := range c.fit().Rows {
@@ -277,7 +279,7 @@ func (c *RideCheckBody) demanding() string {
 		return ""
 	}
 	number, unit := c.P.Units.Figure(from*3.6, "km/h", 0)
-	return "Over: from " + number + " " + unit + " on more duty was read than the plan has after the fit (" + counted(n, "reading") + "). " +
+	return "From " + number + " " + unit + " on, more duty was read than the plan has after the fit (" + counted(n, "reading") + "). " +
 		"Such a board runs out of torque sooner than planned. Measure again, and do not ride there until it is explained; nothing can be put in so long."
 }
 

@@ -34,7 +34,7 @@ func TestTwoDutiesAreNoMilderThanOne(t *testing.T) {
 			enterDuty(p, "18", "72", slow)
 			enterDuty(p, "28", "70", "74")
 		})
-		assert.Regexp(t, "^The fitOver: from (18|28) km/h on more duty was read than the plan has after the fit", fit, "the danger first")
+		assert.Regexp(t, "^The fitoverFrom (18|28) km/h on, more duty was read than the plan has after the fit", fit, "the danger first")
 		assert.Contains(t, fit, "do not ride there until it is explained")
 		assert.Equal(t, scale, strings.Contains(fit, "times as far off as their uncertainties say"), "and the rest after it")
 		assert.Contains(t, fit, "28.0 km/h, %More duty than the plan has after the fit.")
@@ -55,7 +55,7 @@ func TestTheDangerIsNotHiddenByTheScale(t *testing.T) {
 		enter(p, rc.LoadedVolts, "", "64.5", "rest", "70.2", "amps", "40")
 		enter(p, rc.PackResistance, "", "92", "rest", "70.2")
 	})
-	assert.Contains(t, fit, "Over: from 18 km/h on more duty was read than the plan has after the fit (2 readings)")
+	assert.Contains(t, fit, "From 18 km/h on, more duty was read than the plan has after the fit (2 readings)")
 	assert.Contains(t, fit, "Nothing can be put in: more duty was read than the fit has")
 }
 

@@ -105,7 +105,7 @@ func TestAReadingThatIsLeftOutIsSaid(t *testing.T) {
 		}
 	}
 	got := headline()
-	assert.Contains(t, got, "Over: from 20 km/h on more duty was read than the plan has after the fit (1 reading)")
+	assert.Contains(t, got, "From 20 km/h on, more duty was read than the plan has after the fit (1 reading)")
 	assert.Nil(t, find(show(t, p), attribute("name", "ride-put")), "a danger is not fitted away")
 	assert.Contains(t, got, "Left out: the others cannot be right with it.")
 }
@@ -358,7 +358,7 @@ func TestReadingsThatNeedMoreDutyAreNotLeftOutInSilence(t *testing.T) {
 	assert.Contains(t, tidy(find(show(t, p), class("fit"), element("div"))), "agree with what was measured")
 	log(0.15)
 	got := tidy(find(show(t, p), class("fit"), element("div")))
-	assert.Contains(t, got, "Over: from 27 km/h on more duty was read than the plan has after the fit (5 readings)")
+	assert.Contains(t, got, "From 27 km/h on, more duty was read than the plan has after the fit (5 readings)")
 	assert.Contains(t, got, "do not ride there")
 	assert.Contains(t, got, "5 with more duty than the plan has after the fit. 5 left out")
 }
