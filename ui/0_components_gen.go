@@ -4307,6 +4307,15 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									vgn = put(vgparent, "span")
 									content(vgn, c.verdict(i))
 								}
+								if c.warns(i) != "" {
+									vgn = put(vgparent, "p", "data-warns", "yes")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "strong")
+										content(vgn, c.warns(i))
+									}
+								}
 								vgn = put(vgparent, "p")
 								content(vgn, c.says(i))
 								vgn = put(vgparent, "p", "class", "why-text")
@@ -4332,7 +4341,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					}
 				}
 				vgn = put(vgparent, "p", "id", "ride-said", "class", "said", "tabindex", "-1", "role", "status")
-				content(vgn, c.r().said)
+				content(vgn, c.said())
 				if c.ready() {
 					vgn = put(vgparent, "p")
 					{
@@ -4354,8 +4363,29 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						_ = vgparent
 						vgn = put(vgparent, "h3", "id", "ride-fit", "tabindex", "-1")
 						markup(vgn, vugu.HTML("The fit"))
-						vgn = put(vgparent, "p", "role", "status")
-						content(vgn, c.headline())
+						vgn = put(vgparent, "div", "role", "status")
+						{
+							vgparent := vgn
+							_ = vgparent
+							if c.demanding() != "" {
+								vgn = put(vgparent, "span", "class", "st over")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "svg", "viewBox", "0 0 10 10", "width", "10", "height", "10", "aria-hidden", "true")
+									{
+										vgparent := vgn
+										_ = vgparent
+										vgn = put(vgparent, "path")
+										attr(vgn, "d", c.overShape())
+									}
+									vgn = put(vgparent, "span")
+									markup(vgn, vugu.HTML("over"))
+								}
+							}
+							vgn = put(vgparent, "p")
+							content(vgn, c.headline())
+						}
 						if c.done() {
 							vgn = put(vgparent, "div")
 							{
@@ -4485,6 +4515,10 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 								}
 								vgn = put(vgparent, "p", "class", "help")
 								content(vgn, c.untouched())
+								if c.withheld() != "" {
+									vgn = put(vgparent, "p", "class", "help", "data-message", "fit-withheld")
+									content(vgn, c.withheld())
+								}
 								if c.putting() != "" {
 									vgn = put(vgparent, "p")
 									{

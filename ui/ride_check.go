@@ -26,8 +26,9 @@ type rideCheck struct {
 	checks  map[int]rc.Check // by row
 	of      build.Build      // that checks are for
 	fitting *fitting
-	said    string // what the last action did
-	trouble string // why the measurements are not kept; "" when they are
+	said    string       // what the last action did
+	holds   *build.Build // of which alone that is true; nil where it is of any
+	trouble string       // why the measurements are not kept; "" when they are
 }
 
 // measured is one measurement as entered. Texts are by the entry's id, in one unit system.
@@ -121,12 +122,24 @@ func (m *measured) measurement() (k rc.Measurement, open string) {
 	return k, k.Missing()
 }
 
+// say tells what was done, whatever becomes of the build.
+func (r *rideCheck) say(text string) { r.said, r.holds = text, nil }
+
+// saying is what is still true of what was done.
+func (p *Planner) saying() string {
+	if r := &p.ride; r.holds == nil || *r.holds == p.Build {
+		return r.said
+	}
+	return ""
+}
+
 // changedRide is called after every change of the measurements.
 func (p *Planner) changedRide() {
 	r := &p.ride
 	r.asked++
 	r.rev++
-	r.said, r.trouble, r.fitting = "", "", nil
+	r.say("")
+	r.trouble, r.fitting = "", nil
 	if err := p.keep(KeepRide, r.written()); err != nil {
 		r.trouble = notKept + " The measurements are gone when this page is closed."
 	}
@@ -140,7 +153,8 @@ func (p *Planner) AddMeasurement() {
 		k = &rc.Kinds[0]
 	}
 	if len(r.rows) >= rc.MaxMeasurements {
-		r.said, r.rev = "No more than "+strconv.Itoa(rc.MaxMeasurements)+" measurements are taken.", r.rev+1
+		r.say("No more than " + strconv.Itoa(rc.MaxMeasurements) + " measurements are taken.")
+		r.rev++
 		return
 	}
 	r.lastID++
@@ -157,7 +171,7 @@ func (p *Planner) RemoveMeasurement(id int) {
 	r := &p.ride
 	r.rows = slices.DeleteFunc(r.rows, func(m measured) bool { return m.id == id })
 	p.changedRide()
-	r.said = "The measurement is gone."
+	r.say("The measurement is gone.")
 	p.Focus = "ride-said"
 }
 
@@ -183,7 +197,7 @@ func (p *Planner) ForgetLogged() {
 	r.logged, r.loggedOf, r.fitting = nil, "", nil
 	r.asked++
 	r.rev++
-	r.said = "The log's measurements are gone from the fit."
+	r.say("The log's measurements are gone from the fit.")
 	p.Focus = "ride-said"
 }
 
@@ -211,7 +225,7 @@ func (p *Planner) FitRide() {
 	list, _ := r.taken()
 	list = append(list, r.logged...)
 	r.fitting = &fitting{p.Build, r.asked, rc.NewFitting(p.Build, list)}
-	r.said = ""
+	r.say("")
 	r.rev++
 	p.Focus = "ride-fit"
 }
@@ -227,16 +241,19 @@ func (p *Planner) fitted() *fitting {
 // PutFit puts the fitted values into the build. That is one step of undo.
 func (p *Planner) PutFit() {
 	f := p.fitted()
-	if f == nil || !f.work.Done() || f.work.Fit().Failed != "" {
+	if f == nil || !f.work.Done() || f.work.Fit().Failed != "" || (&RideCheckBody{P: p}).putting() == "" {
 		return
 	}
 	fit := f.work.Fit()
 	for _, c := range fit.Changes {
-		delete(p.drafts, c.Key)
+		if !c.Left {
+			delete(p.drafts, c.Key)
+		}
 	}
 	p.Build = fit.Build()
 	p.edited()
-	p.ride.said = "The build now holds the fitted values; undo brings back what was there."
+	held := p.Build
+	p.ride.said, p.ride.holds = "The build now holds the fitted values; undo brings back what was there.", &held
 	p.ride.rev++
 	p.Focus = "ride-said"
 }

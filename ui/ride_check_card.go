@@ -24,6 +24,7 @@ type rideShown struct {
 	rev   int
 	fresh bool // a fit of this build is there
 	old   bool // the checks are of another build
+	said  string
 }
 
 // Build is called by vugu.
@@ -31,7 +32,7 @@ func (c *RideCheck) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	r := &c.P.ride
 	of := rideShown{open: c.P.IsOpen(rideCheckID), units: c.P.Units, rev: r.rev}
 	if of.open {
-		of.fresh = c.P.fitted() != nil
+		of.fresh, of.said = c.P.fitted() != nil, c.P.saying()
 		of.old = r.checks != nil && r.of != c.P.Build
 	}
 	return c.kept.build(of, func() *vugu.BuildOut { return (&RideCheckBody{P: c.P}).Build(in) })
@@ -43,10 +44,19 @@ type RideCheckBody struct{ P *Planner }
 func (c *RideCheckBody) r() *rideCheck { return &c.P.ride }
 
 func (c *RideCheckBody) brief() string {
-	if n := len(c.r().rows) + len(c.r().logged); n > 0 {
-		return strconv.Itoa(n) + " measured"
+	taken, _ := c.r().taken()
+	n := len(taken) + len(c.r().logged)
+	var words []string
+	if n > 0 {
+		words = append(words, strconv.Itoa(n)+" measured")
 	}
-	return "nothing measured yet"
+	if open := len(c.r().rows) - len(taken); open > 0 {
+		words = append(words, strconv.Itoa(open)+" open")
+	}
+	if words == nil {
+		return "nothing measured yet"
+	}
+	return strings.Join(words, ", ")
 }
 
 func (c *RideCheckBody) open() bool            { return c.P.IsOpen(rideCheckID) }
@@ -119,6 +129,19 @@ func (c *RideCheckBody) status(i int) string  { return string(c.check(i).Status)
 func (c *RideCheckBody) shape(i int) string   { return shapeAt(c.check(i).Status, 0, 0) }
 func (c *RideCheckBody) verdict(i int) string { return verdicts[c.check(i).Status] }
 func (c *RideCheckBody) means(i int) string   { return c.check(i).Means }
+func (c *RideCheckBody) said() string         { return c.P.saying() }
+
+// warns says beside a reading what it means for who rides: a rider looks at the row, and not at what stands above them all.
+func (c *RideCheckBody) warns(i int) string {
+	switch k := c.check(i); {
+	case !k.Less:
+		return ""
+	case k.Status == limit.Clear:
+		return "Inside, but with less in reserve than planned."
+	default:
+		return "Stop: the board has less in reserve than planned. Do not ride on until this is explained."
+	}
+}
 
 // says holds the measurement against the plan in figures.
 func (c *RideCheckBody) says(i int) string {
@@ -210,10 +233,15 @@ func (c *RideCheckBody) headline() string {
 		return "Fitting…"
 	case c.fit().Failed != "":
 		return c.fit().Failed
-	case c.fit().Scale > 1.5:
-		return "The measurements stay " + sized(c.fit().Scale, 2) + " times as far off as their uncertainties say: look for a wrong reading, or for a difference that no input here stands for."
 	}
-	if words := c.demanding(); words != "" {
+	words := ""
+	if c.fit().Scale > 1.5 {
+		words = "The measurements stay " + sized(c.fit().Scale, 2) + " times as far off as their uncertainties say: look for a wrong reading, or for a difference that no input here stands for."
+	}
+	if danger := c.demanding(); danger != "" {
+		return strings.TrimSpace(danger + " " + words)
+	}
+	if words != "" {
 		return words
 	}
 	if n := c.leftOut(); n > 0 {
@@ -221,6 +249,8 @@ func (c *RideCheckBody) headline() string {
 	}
 	return "The plan can be made to agree with what was measured."
 }
+
+func (c *RideCheckBody) overShape() string { return shapeAt(limit.Over, 0, 0) }
 
 // leftOut counts the measurements that have little or no part in the fit, though they were complete.
 func (c *RideCheckBody) leftOut() (n int) {
@@ -232,15 +262,15 @@ func (c *RideCheckBody) leftOut() (n int) {
 	return n
 }
 
-// demanding warns where readings that were left out agree in this: the board needs more duty than the plan that was fitted without them.
-// They are the ones next to a fall, so the plan is not to be taken for what the board can do.
+// demanding warns where the board needs more duty than the plan that was fitted, whether the fit left those readings out or stays away from
+// them all. They are the ones next to a fall, so the plan is not to be taken for what the board can do.
 func (c *RideCheckBody) demanding() string {
 	if !c.done() {
 		return ""
 	}
 	n, from := 0, math.Inf(1)
 	for _, r := range c.fit().Rows {
-		if r.Skipped == "" && r.Weight < doubted && r.Kind == rc.Duty && r.Value > r.After {
+		if r.Demanding() {
 			n++
 			from = math.Min(from, r.At.Speed)
 		}
@@ -249,8 +279,8 @@ func (c *RideCheckBody) demanding() string {
 		return ""
 	}
 	number, unit := c.P.Units.Figure(from*3.6, "km/h", 0)
-	return "Over: from " + number + " " + unit + " on more duty was read than the plan has after the fit (" + counted(n, "reading") + "), so that was left out of it. " +
-		"There a board runs out of torque. Measure again, and do not ride there until it is explained; nothing can be put in so long."
+	return "From " + number + " " + unit + " on, more duty was read than the plan has after the fit (" + counted(n, "reading") + "). " +
+		"Such a board runs out of torque sooner than planned. Measure again, and do not ride there until it is explained; nothing can be put in so long."
 }
 
 // doubted is the weight below which a measurement has little part in the fit.

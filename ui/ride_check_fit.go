@@ -31,6 +31,9 @@ func (c *RideCheckBody) fitRows() (list []fitRow) {
 		case r.Weight < doubted:
 			row.Words = "Counts little: it does not agree with the others."
 		}
+		if r.Demanding() {
+			row.Words = strings.TrimSpace("More duty than the plan has after the fit. " + row.Words)
+		}
 		list = append(list, row)
 	}
 	return append(list, c.logRows()...)
@@ -49,10 +52,13 @@ func (c *RideCheckBody) logRows() (list []fitRow) {
 	rows := c.fit().Rows
 	rows = rows[max(0, len(rows)-len(c.r().logged)):]
 	for _, kind := range []rc.Kind{rc.PackResistance, rc.Duty, rc.BatteryAmps} {
-		var n, out, before, after float64
+		var n, out, over, before, after float64
 		for _, r := range rows {
 			if r.Kind != kind {
 				continue
+			}
+			if r.Demanding() {
+				over++
 			}
 			if n++; r.Skipped != "" || r.Weight == 0 {
 				out++
@@ -72,6 +78,9 @@ func (c *RideCheckBody) logRows() (list []fitRow) {
 		}
 		if out > 0 {
 			row.Words = strconv.Itoa(int(out)) + " left out: too far from all the others to be right."
+		}
+		if over > 0 {
+			row.Words = strings.TrimSpace(strconv.Itoa(int(over)) + " with more duty than the plan has after the fit. " + row.Words)
 		}
 		list = append(list, row)
 	}
@@ -94,13 +103,10 @@ func (c *RideCheckBody) under(k *rc.Measurement) string {
 
 type fitChange struct{ Key, Label, From, To, Sigma, Words string }
 
-// told is below which part of its uncertainty gone an input counts as not measured.
-const told = 0.1
-
 // changes are the inputs of the build that the fit tells of.
 func (c *RideCheckBody) changes() (list []fitChange) {
 	for _, k := range c.fit().Changes {
-		if k.Key == "" || k.From == k.To && k.Learned < told {
+		if k.Key == "" || k.Left {
 			continue
 		}
 		x := c.P.Units.of(k.Unit)
@@ -125,24 +131,42 @@ func fourDigits(v float64) string {
 	return shortest(v, max(0, 3-int(math.Floor(math.Log10(math.Abs(v))))))
 }
 
-// putting is what the button that takes the fit says; "" where no input differs.
+// putting is what the button that takes the fit says; "" where there is none, and withheld says why.
 func (c *RideCheckBody) putting() string {
-	n := 0
-	for _, k := range c.fit().Changes {
-		if k.Key != "" && k.From != k.To {
-			n++
-		}
-	}
-	if n == 0 || c.demanding() != "" {
+	n := c.differing()
+	if n == 0 || c.withheld() != "" {
 		return ""
 	}
 	return "Put " + counted(n, "fitted input") + " into the build"
 }
 
+// differing counts the inputs of the build that the fit would have otherwise.
+func (c *RideCheckBody) differing() (n int) {
+	for _, k := range c.fit().Changes {
+		if k.Key != "" && k.From != k.To {
+			n++
+		}
+	}
+	return n
+}
+
+// withheld says why nothing of the fit can be put in.
+func (c *RideCheckBody) withheld() string {
+	switch {
+	case c.demanding() != "":
+		return "Nothing can be put in: more duty was read than the fit has, so the fitted plan would promise more reserve than the board has."
+	case c.fit().Contradictory():
+		return "Nothing can be put in: the measurements are too far from one another, or from what can be believed of the build. Find the wrong one first."
+	case c.differing() == 0:
+		return "Nothing to put in: no input of the build is other than it was."
+	}
+	return ""
+}
+
 // besides tells what the fit has found that no input of the build holds.
 func (c *RideCheckBody) besides() (list []string) {
 	for _, k := range c.fit().Changes {
-		if k.Key != "" || k.Learned < told {
+		if k.Key != "" || k.Left {
 			continue
 		}
 		x := c.P.Units.of(k.Unit)
@@ -163,14 +187,14 @@ func (c *RideCheckBody) besides() (list []string) {
 func (c *RideCheckBody) untouched() string {
 	var names []string
 	for _, k := range c.fit().Changes {
-		if k.Learned < told {
+		if k.Left {
 			names = append(names, lowerFirst(k.Label))
 		}
 	}
 	if len(names) == 0 {
 		return ""
 	}
-	return "Hardly measured, and so left near what they were: " + strings.Join(names, ", ") + "."
+	return "Hardly measured, and so left as they were: " + strings.Join(names, ", ") + "."
 }
 
 func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }

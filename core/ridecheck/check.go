@@ -40,9 +40,12 @@ type Check struct {
 	Reading   float64 // standard uncertainty of the measurement and of what it was made under
 	Off       float64 // measured minus predicted, in standard uncertainties of both together
 	Status    limit.Status
-	Causes    []Cause // most likely first
-	Means     string  // one or two sentences
-	row       []float64
+	// Less tells that it is off to the side of danger by more than its own uncertainty: the board has less in reserve than planned. It may be
+	// inside its band all the same.
+	Less   bool
+	Causes []Cause // most likely first
+	Means  string  // one or two sentences
+	row    []float64
 }
 
 // Inside tells whether the measurement lies in the band.
@@ -134,6 +137,7 @@ func (c *Checking) check(k *Measurement) Check {
 	both := math.Hypot(out.Inputs, out.Reading)
 	out.Off = (k.Value - at) / both
 	out.Status = limit.Judge(math.Abs(out.Off), coverage, far)
+	out.Less = float64(k.Kind.Info().less)*(k.Value-at) > out.Reading && k.Value > 0 // what flows back is no load
 	out.Causes = c.causes(&out, both*both)
 	out.Means = means(&out)
 	return out
@@ -194,8 +198,8 @@ func (c *Checking) alone(k *Check, cause *Cause) {
 		theta[cause.key] = t
 		m := turned(&c.b, &c.p, theta)
 		v, ok := m.predict(&k.Measurement)
-		if !ok {
-			return math.Copysign(math.Abs(k.Value), k.Predicted-k.Value)
+		if !ok { // beyond anything: more than any duty or current, and no free spin at all
+			return math.Copysign(math.Max(math.Abs(k.Value), 1), beyond(k.Kind))
 		}
 		return v - k.Value
 	}
@@ -208,6 +212,9 @@ func (c *Checking) alone(k *Check, cause *Cause) {
 	}
 	cause.Explains = left(end) > 0 != (k.Predicted > k.Value)
 	cause.Alone = solve.Root(left, 0, end, 1e-5)
+	if math.Abs(left(cause.Alone)) > 0.01*math.Abs(k.Predicted-k.Value) { // a jump to where the board cannot do it is no answer
+		cause.Explains = false
+	}
 	if !cause.Explains {
 		cause.Alone = end
 	}
@@ -216,7 +223,18 @@ func (c *Checking) alone(k *Check, cause *Cause) {
 	}
 }
 
+// beyond is to which side a measurement goes where the board can no longer do what was measured.
+func beyond(k Kind) float64 {
+	if k == FreeSpin || k == FreeSpinTurns {
+		return -1
+	}
+	return 1
+}
+
 const readingLabel = "The reading"
+
+// believable is the least share of what is open that makes a second cause worth telling.
+const believable = 0.15
 
 // means says what a difference most likely is.
 func means(k *Check) string {
@@ -226,16 +244,21 @@ func means(k *Check) string {
 		}
 		return "Within what this reading can tell."
 	}
-	text := "Most likely "
+	text := ""
 	for i := range k.Causes[:min(told, len(k.Causes))] {
 		cause := &k.Causes[i]
-		if i > 0 && cause.Share < 0.15 {
-			break
-		}
-		if i > 0 {
+		switch {
+		case i > 0 && cause.Share < believable, cause.key >= 0 && !cause.Explains, i > 0 && cause.key < 0 && text == "":
+			continue
+		case text == "":
+			text = "Most likely "
+		default:
 			text += " Or "
 		}
 		text += cause.words()
+	}
+	if text == "" {
+		return "Most likely a wrong reading: no input of the build can be so far off that it would explain this. Measure again."
 	}
 	return text
 }
@@ -253,9 +276,6 @@ func (c *Cause) words() string {
 	}
 	if c.key == center {
 		much = strconv.FormatFloat(math.Abs(c.Alone)/milli, 'f', 0, 64) + " mm"
-	}
-	if !c.Explains {
-		return text + "yet even " + much + " " + word + " would not explain it."
 	}
 	return text + much + " " + word + " would explain it alone."
 }

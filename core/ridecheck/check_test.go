@@ -211,5 +211,50 @@ func TestASecondCauseIsToldWhereItMayBe(t *testing.T) {
 	assert.Contains(t, means, ". Or the tire radius")
 	assert.Contains(t, means, "25 % higher", "two digits, no more")
 	assert.Contains(t, off(t, build.Default(), rc.BoardMass, rc.At{}, 1.085).Means, "8.5 % heavier")
-	assert.Contains(t, off(t, build.Default(), rc.FreeSpinTurns, rc.At{BusV: 70}, 6).Means, "yet even", "no Kv that can be believed is that far off")
+	assert.Equal(t, "Most likely a wrong reading: no input of the build can be so far off that it would explain this. Measure again.",
+		off(t, build.Default(), rc.FreeSpinTurns, rc.At{BusV: 70}, 6).Means, "no Kv that can be believed is that far off")
+}
+
+// TestLessInReserve: which way is the dangerous one follows from what leaves less voltage, or takes more of it; it is told beyond the reading's
+// own uncertainty, inside the band or not.
+func TestLessInReserve(t *testing.T) {
+	b := build.Default()
+	charged := rc.At{Charge: 0.7, Speed: 7, Amps: 30, Meters: 3000, EndCharge: 0.2, Celsius: 20}
+	less := map[rc.Kind]float64{rc.FreeSpin: -1, rc.FreeSpinTurns: -1, rc.LoadedVolts: -1, rc.PackResistance: 1, rc.Duty: 1, rc.BatteryAmps: 1}
+	for _, kind := range rc.Kinds {
+		m := rc.Measurement{Kind: kind.ID, At: charged}
+		at := one(t, b, m).Predicted
+		m.Sigma = 0.01 * at
+		for _, by := range []float64{-1.1, -0.9, 0.9, 1.1} {
+			m.Value = at + by*m.Sigma
+			got := one(t, b, m)
+			assert.Equal(t, limit.Clear, got.Status)
+			assert.Equal(t, less[kind.ID]*by > 1, got.Less, "%s, %g", kind.ID, by)
+		}
+	}
+	// Down a hill the battery takes back: more of that than planned is not more load.
+	down := rc.Measurement{Kind: rc.BatteryAmps, At: rc.At{Charge: 0.5, Speed: 7, Grade: -0.15}}
+	down.Value = one(t, b, down).Predicted * 0.5
+	require.Negative(t, down.Value)
+	assert.False(t, one(t, b, down).Less)
+}
+
+// TestFromWhereTheBoardCannot: with a road ever worse a weak pack can no longer hold the speed. A current before that is explained, by the
+// rolling coefficient with which the board, predicted anew, draws it.
+func TestFromWhereTheBoardCannot(t *testing.T) {
+	b := with(t, "p", "1", "cellr", "60", "cda", "0.9")
+	m := rc.Measurement{Kind: rc.BatteryAmps, At: rc.At{RestV: 60, Speed: 6}}
+	m.Value = 1.6 * one(t, b, m).Predicted
+	cause := one(t, b, m).Causes[0]
+	require.Equal(t, "Rolling coefficient", cause.Label)
+	require.True(t, cause.Explains)
+	f := build.FieldFor("crr")
+	worse := b
+	f.SetValue(&worse, 3.3*f.Value(&b))
+	require.Contains(t, one(t, worse, m).Skipped, "cannot do this")
+	f.SetValue(&b, f.Value(&b)*(1+cause.Alone))
+	assert.InEpsilon(t, m.Value, one(t, b, m).Predicted, 0.01)
+	// Nearly full duty at a crawl is beyond any motor that can be believed.
+	m = rc.Measurement{Kind: rc.Duty, At: rc.At{RestV: 72, Speed: 10 / 3.6}, Value: 0.98}
+	assert.Contains(t, one(t, build.Default(), m).Means, "wrong reading")
 }

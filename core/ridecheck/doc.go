@@ -19,6 +19,9 @@
 // nonsense among good readings is under 2 % of every input that was measured; good readings that are lost are another matter. The
 // uncertainty of what was fitted is the inverse of the Gauss–Newton matrix, priors included.
 //
+// An input of whose uncertainty the measurements take less than a tenth stays as it was, and the others are fitted once more without it. What
+// it leaves open of them stays in their uncertainty.
+//
 // Readings of one kind come from one instrument and share part of its error, however many they are: n of them count as n/(1 + (n−1)·c), c
 // the part of the variance that is common (engineering judgment, no published source: a tenth). n_i is that over n.
 //

@@ -15,8 +15,10 @@ type Fitting struct {
 	solver   solver
 	theta    []float64 // of all knobs
 	stage    stage
-	kept     []bool // which of used are not left out
-	sifted   int    // how often that was looked at
+	kept     []bool  // which of used are not left out
+	sifted   int     // how often that was looked at
+	left     []bool  // which of free are hardly measured, and so stay as they were
+	full     float64 // spread of what was left off before they did; 0 while none does
 	fit      Fit
 }
 
@@ -26,12 +28,24 @@ const (
 	checks stage = iota
 	coarse
 	fine // again with whatever it leaves out taken away
+	lean // see which knobs are hardly measured, and go on without them
 	finished
 )
 
 // least is how much of a reading's uncertainty a knob must move it by, over its own uncertainty, to take part in the fit: less changes
 // what is known of it by a tenth of a percent.
 const least = 0.05
+
+// hardly is which part of an input's uncertainty has to go for it to count as measured. What is not stays as it was, and the others are
+// fitted without it: a turn that the measurements do not ask for is no finding, and would only look like one in the build.
+const hardly = 0.1
+
+// contradiction is the scale from which on the measurements do not bear any fit: so far off from one another, whichever of them is wrong.
+const contradiction = 3.0
+
+// exceeding is how many standard uncertainties of its own a duty may lie above what the plan has after the fit. Once in 160 good readings it
+// lies further by chance; that a danger is said once too often costs another measurement and no more.
+const exceeding = 2.5
 
 // Fit is what comes of fitting.
 type Fit struct {
@@ -68,6 +82,7 @@ type Change struct {
 	// Learned is which part of the uncertainty before is gone, 0…1.
 	Learned float64
 	AtEnd   bool // the field's range, or what can be believed, ended it
+	Left    bool // hardly measured, and so left as it was
 }
 
 // Pair is two inputs that act alike on everything that was measured: what is known is one combination of them.
@@ -84,6 +99,15 @@ func (p *Pair) Text() string {
 		how = "more of both looks like no change"
 	}
 	return p.One + " and " + lowerFirst(p.Other) + " cannot be told apart by these measurements: " + how + "."
+}
+
+// Contradictory tells that the measurements disagree too much for anything of the fit to be put into a build.
+func (f *Fit) Contradictory() bool { return f.Scale > contradiction }
+
+// Demanding tells that more duty was read than the plan has after the fit, by more than the reading's own uncertainty allows. What weight the
+// fit gave it does not matter: where many disagree the scale grows, and none counts as left out.
+func (r *Row) Demanding() bool {
+	return r.Kind == Duty && r.Skipped == "" && r.Value-r.After > exceeding*r.Reading
 }
 
 // NewFitting begins to fit a valid build.
@@ -121,6 +145,10 @@ func (f *Fitting) Step() bool {
 		}
 	case fine:
 		if !f.solver.step() && !f.sift() {
+			f.stage = lean
+		}
+	case lean:
+		if f.stage = fine; !f.hold() {
 			f.finish()
 		}
 	}
@@ -155,6 +183,7 @@ func (f *Fitting) start() {
 			s.prior, s.low, s.high = append(s.prior, c.sigma[j]), append(s.low, c.low[j]), append(s.high, c.high[j])
 		}
 	}
+	f.left = make([]bool, len(f.free))
 	s.eval = f.residuals
 	before := make([]float64, len(f.used))
 	for n, i := range f.used {
@@ -189,6 +218,36 @@ func (f *Fitting) sift() bool {
 	}
 	s.counts = counts(f.kinds, f.kept)
 	s.use(tukey, spread(s.r, f.kept))
+	return true
+}
+
+// hold leaves the knobs that are hardly measured as they were, and tells whether there were any left, so that the fit has to go on. What
+// they leave open of the others stays in the others' uncertainty: their derivatives are still taken.
+func (f *Fitting) hold() bool {
+	s := &f.solver
+	sigma, _ := s.sure(1)
+	if sigma == nil {
+		return false
+	}
+	changed, full := false, spread(s.r, f.kept)
+	for n := range f.left {
+		ended := s.theta[n] <= s.low[n] || s.theta[n] >= s.high[n] // pushed there: that is to be told of
+		if !f.left[n] && !ended && 1-sigma[n]/s.prior[n] < hardly {
+			f.left[n], s.low[n], s.high[n], s.theta[n] = true, 0, 0, 0
+			changed = true
+		}
+	}
+	if !changed {
+		return false
+	}
+	if f.full == 0 {
+		f.full = full
+	}
+	if !s.eval(s.theta, s.r) { // the board cannot do without those turns what was measured: from the plan on, which can
+		clear(s.theta)
+		s.eval(s.theta, s.r)
+	}
+	s.use(tukey, s.scale) // of what all inputs together leave: what one fewer leaves is no noise of the readings
 	return true
 }
 

@@ -153,9 +153,9 @@ func TestMoreThanRated(t *testing.T) {
 // TestEndsOfTheFields: a value that no field can hold ends at the field's end, and it is said.
 func TestEndsOfTheFields(t *testing.T) {
 	b := with(t, "cda", "1.15")
-	m := rc.Measurement{Kind: rc.BatteryAmps, Sigma: 0.02, At: rc.At{Charge: 0.8, Speed: 10}}
+	m := rc.Measurement{Kind: rc.BatteryAmps, Sigma: 0.1, At: rc.At{Charge: 0.8, Speed: 10}}
 	at := one(t, b, m).Predicted
-	m.Value = at * 1.6
+	m.Value = at * 1.2
 	n := m
 	n.At.Speed = 5
 	n.Value = one(t, b, n).Predicted

@@ -41,6 +41,7 @@ type KindInfo struct {
 
 	volts int  // how many of the first entries of At say how full the pack is; one of them must be given, if there are any
 	twice bool // and one of the others
+	less  int  // 1 where a reading above the plan means less in reserve than planned, −1 where one below does, 0 where neither does
 
 	share, fixed float64 // standard uncertainty of a reading: √((share·value)² + fixed²), SI
 	unsure       []doubt // of what a reading is made under
@@ -130,21 +131,21 @@ var Kinds = []KindInfo{
 	{ID: PhaseOhm, Label: "Resistance of one motor phase", Value: Entry{Unit: "mΩ", Scale: milli, Min: 1, Max: 1000}, At: []Entry{celsius},
 		Help: "As a controller's detection shows it: half of what is between two leads.", share: 0.05, unsure: []doubt{doubtMeter}},
 	{ID: FreeSpinTurns, Label: "Free spin, turns of the wheel", Value: Entry{Unit: "rpm", Scale: rpm, Min: 30, Max: 10000}, At: []Entry{busVolts, restVolts, charge}, volts: 3, Weakens: true,
-		Help: "Wheel lifted, by a tachometer or from the electrical speed divided by the pole pairs. " + liftedCare, share: 0.005, unsure: volts3},
+		less: -1, Help: "Wheel lifted, by a tachometer or from the electrical speed divided by the pole pairs. " + liftedCare, share: 0.005, unsure: volts3},
 	{ID: FreeSpin, Label: "Free spin, speed as shown", Value: Entry{Unit: "km/h", Scale: kmh, Min: 3, Max: 300}, At: []Entry{busVolts, restVolts, charge}, volts: 3, Weakens: true,
-		Help: "Wheel lifted; right only where the wheel's size is entered right in what shows it. " + liftedCare, share: 0.01, unsure: volts3},
+		less: -1, Help: "Wheel lifted; right only where the wheel's size is entered right in what shows it. " + liftedCare, share: 0.01, unsure: volts3},
 	{ID: FreeSpinAmps, Label: "Free spin, battery current", Value: Entry{Unit: "A", Scale: 1, Min: 0.05, Max: 60}, At: []Entry{busVolts, restVolts, charge}, volts: 3, Weakens: true,
 		Help: "At the free-spin speed. " + liftedCare, share: 0.05, fixed: 0.05, unsure: volts3},
 	{ID: LoadedVolts, Label: "Pack voltage under a current", Value: Entry{Unit: "V", Scale: 1, Min: 6, Max: 200}, At: []Entry{restVolts, charge, amps}, volts: 2,
-		Help: "At the controller. The drop from the voltage at rest is what counts: read both on the same meter.", fixed: 0.07, unsure: []doubt{doubtCharge, doubtAmps, doubtCells}},
+		less: -1, Help: "At the controller. The drop from the voltage at rest is what counts: read both on the same meter.", fixed: 0.07, unsure: []doubt{doubtCharge, doubtAmps, doubtCells}},
 	{ID: PackResistance, Label: "Pack resistance", Value: Entry{Unit: "mΩ", Scale: milli, Min: 1, Max: 3000}, At: []Entry{restVolts, charge}, volts: 2,
-		Help: "All of the battery's path: the slope of volts against amperes.", share: 0.04, unsure: []doubt{doubtRest, doubtCharge, doubtCells}},
+		less: 1, Help: "All of the battery's path: the slope of volts against amperes.", share: 0.04, unsure: []doubt{doubtRest, doubtCharge, doubtCells}},
 	{ID: Capacity, Label: "Charge taken out between two rests", Value: Entry{Unit: "Ah", Scale: hour, Min: 0.05, Max: 1000}, At: []Entry{restVolts, charge, endVolts, endCharge}, volts: 2, twice: true,
 		Help: "From one voltage at rest to a lower one. The further apart, the better.", share: 0.02, unsure: []doubt{doubtRest, doubtCharge, doubtEnd, doubtLast}},
 	{ID: Duty, Label: "Duty at a steady speed", Value: Entry{Unit: "%", Scale: percent, Min: 1, Max: 100}, At: []Entry{busVolts, restVolts, charge, speed, grade}, volts: 3,
-		Help: "Both ways on the same stretch, averaged. " + rideCare, share: 0.005, fixed: 0.003, unsure: steadyD},
+		less: 1, Help: "Both ways on the same stretch, averaged. " + rideCare, share: 0.005, fixed: 0.003, unsure: steadyD},
 	{ID: BatteryAmps, Label: "Battery current at a steady speed", Value: Entry{Unit: "A", Scale: 1, Min: -300, Max: 600}, At: []Entry{busVolts, restVolts, charge, speed, grade}, volts: 3,
-		Help: "Both ways on the same stretch, averaged. " + rideCare, share: 0.03, fixed: 0.1, unsure: steadyD},
+		less: 1, Help: "Both ways on the same stretch, averaged. " + rideCare, share: 0.03, fixed: 0.1, unsure: steadyD},
 	{ID: EnergyUsed, Label: "Energy used on a ride", Value: Entry{Unit: "Wh", Scale: hour, Min: 0.5, Max: 20000}, At: []Entry{restVolts, charge, meters, rideSpeed, grade}, volts: 2,
 		Help: "From the controller or a meter in the battery lead; braking counted back.", share: 0.03, unsure: usedD},
 	{ID: ChargeUsed, Label: "Charge used on a ride", Value: Entry{Unit: "Ah", Scale: hour, Min: 0.01, Max: 1000}, At: []Entry{restVolts, charge, meters, rideSpeed, grade}, volts: 2,

@@ -136,12 +136,22 @@ func TestFitRecoversTheBoard(t *testing.T) {
 	if testing.Short() {
 		boards = 30
 	}
-	var kv, ohm, drag, area, sure tally
+	var kv, ohm, drag, area, sure, alarms tally
 	for n := range boards {
 		level := []float64{0.3, 1, 1.5}[n%3]
 		o := draw(t, n, level)
 		fit := rc.FitAll(o.plan, o.measured)
 		require.Empty(t, fit.Failed)
+		assert.False(t, fit.Contradictory(), "board %d", n)
+		for i := range fit.Rows {
+			if r := &fit.Rows[i]; r.Kind == rc.Duty {
+				alarm := 0.0
+				if r.Demanding() {
+					alarm = 1
+				}
+				alarms.add(alarm)
+			}
+		}
 		got := fit.Build()
 		value := func(key string, b build.Build) float64 { return build.FieldFor(key).Value(&b) }
 
@@ -189,6 +199,8 @@ func TestFitRecoversTheBoard(t *testing.T) {
 	assert.Less(t, math.Abs(ohm.sum/ohm.n), 0.01, "pack resistance is biased")
 	assert.Less(t, math.Abs(drag.sum/drag.n), 0.01, "drag is biased")
 	assert.Greater(t, area.n, float64(boards)/10, "hardly a board had its drag area measured")
+	alarms.log(t, "false alarms")
+	assert.Less(t, alarms.sum/alarms.n, 0.02, "honest readings are called a danger")
 	rms := math.Sqrt(sure.square / sure.n)
 	assert.True(t, rms > 0.4 && rms < 1.2, "stated uncertainties are off by %.2f", rms)
 }

@@ -27,12 +27,16 @@ func (f *Fitting) finish() {
 		return
 	}
 	f.fit.Scale = s.scale
+	if f.full > 0 { // what is further off for want of the inputs that were left
+		f.fit.Scale *= max(1, spread(s.r, f.kept)/f.full)
+	}
 	f.fit.after = f.checking.b
 	for n, j := range f.free {
 		f.change(j, s.theta[n], 1/math.Sqrt(sharp[n][n]), Change{
 			Sigma:   sigma[n],
 			Learned: max(0, 1-sigma[n]/s.prior[n]),
-			AtEnd:   s.theta[n] <= s.low[n] || s.theta[n] >= s.high[n],
+			AtEnd:   !f.left[n] && (s.theta[n] <= s.low[n] || s.theta[n] >= s.high[n]),
+			Left:    f.left[n],
 		})
 		for o := range n {
 			r := wide[n][o] / math.Sqrt(wide[n][n]*wide[o][o])

@@ -51,6 +51,7 @@ func TestRideCheck(t *testing.T) {
 	assert.Contains(t, shown(tab, "[data-measured=duty] .msg:not(:empty)"), "not a number")
 	tab.Await(`document.querySelectorAll('[data-outcome]').length === 5`)
 	assert.Contains(t, shown(tab, "[data-measured=free-spin-turns] .outcome"), "Most likely the motor Kv")
+	assert.Equal(t, "5 measured, 1 open", shown(tab, "#ride-check .brief"))
 	before := readouts(tab)
 
 	click(tab, "ride-fit")
@@ -58,17 +59,7 @@ func TestRideCheck(t *testing.T) {
 	assert.Equal(t, "#"+plan, pagetest.Eval[string](tab, "location.hash"), "measurements stay outside the link")
 	withAxe(t, tab)
 	auditedCard(t, tab, "#ride-check")
-	if folder := os.Getenv("HEADROOM_SHOTS"); folder != "" {
-		for _, at := range []string{"#ride-check", "[data-measured=free-spin-turns]", "#ride-fit", ".fit-changes", "[data-message=fit-besides]"} {
-			for _, scheme := range []string{"light", "dark"} {
-				media(tab, "prefers-color-scheme", scheme)
-				do(tab, fmt.Sprintf(`document.querySelector(%q).scrollIntoView()`, at))
-				picture, err := chromedp.Run(tab.Context(), chromedp.CaptureScreenshot())
-				require.NoError(t, err)
-				require.NoError(t, os.WriteFile(filepath.Join(folder, "ride-"+strings.Trim(at, "#.[]")+"-"+scheme+".png"), picture, 0o644))
-			}
-		}
-	}
+	rideShots(t, tab, "", "#ride-check", "[data-measured=free-spin-turns]", "#ride-fit", ".fit-changes", "[data-message=fit-besides]")
 
 	click(tab, "ride-put")
 	tab.Await(`location.hash.includes('kv=16')`)
@@ -81,8 +72,10 @@ func TestRideCheck(t *testing.T) {
 	require.NoError(t, err)
 	assert.InEpsilon(t, want.Speed.FreeSpinKmh, readout(tab, "speed.free_spin_kmh"), 0.01, "which is the board that was measured")
 	assert.InEpsilon(t, want.Pack.ResistanceOhm, readout(tab, "pack.resistance_ohm"), 0.1, "one reading leaves a tenth open")
+	assert.Contains(t, shown(tab, "#ride-said"), "The build now holds the fitted values")
 	click(tab, "undo")
 	rest(tab, plan)
+	assert.Empty(t, shown(tab, "#ride-said"), "and no longer does")
 	assert.Equal(t, before, readouts(tab), "one step brings all of it back")
 	click(tab, "redo")
 	tab.Await(fmt.Sprintf("location.hash === %q", hash))
@@ -97,6 +90,38 @@ func TestRideCheck(t *testing.T) {
 	for _, verdict := range pagetest.Eval[[]string](tab, `[...document.querySelectorAll('.outcome .st')].map((e) => e.textContent)`) {
 		assert.Equal(t, "inside", verdict)
 	}
+
+	// A duty that no fit explains away: the row and the fit both say so, and nothing can be put in.
+	for entry, text := range map[string]string{"": "88", "speed": "28", "bus": "70"} {
+		write(tab, fmt.Sprintf(`document.getElementById('measured-5-%s')`, entry), text)
+	}
+	tab.Await(`document.querySelector('[data-measured=duty] [data-warns]') !== null`)
+	assert.Contains(t, shown(tab, "[data-measured=duty] [data-warns]"), "Stop: ")
+	click(tab, "ride-fit")
+	tab.Await(`document.querySelector('[data-message=fit-withheld]') !== null`)
+	assert.Regexp(t, "^over ?From 28 km/h", shown(tab, ".fit [role=status]"))
+	assert.False(t, pagetest.Eval[bool](tab, `document.querySelector('[name=ride-put]') !== null`))
+	withAxe(t, tab)
+	auditedCard(t, tab, "#ride-check")
+	rideShots(t, tab, "danger-", "[data-measured=duty]", "#ride-fit", "[data-message=fit-withheld]")
 	do(tab, `document.querySelector('[name=measure-remove]').click()`)
 	assert.Equal(t, "ride-said", pagetest.Eval[string](tab, `document.activeElement.id`), "the focus does not get lost")
+}
+
+// rideShots takes pictures of the card for who wants to look at them.
+func rideShots(t *testing.T, tab *pagetest.Tab, name string, places ...string) {
+	t.Helper()
+	folder := os.Getenv("HEADROOM_SHOTS")
+	if folder == "" {
+		return
+	}
+	for _, at := range places {
+		for _, scheme := range []string{"light", "dark"} {
+			media(tab, "prefers-color-scheme", scheme)
+			do(tab, fmt.Sprintf(`document.querySelector(%q).scrollIntoView()`, at))
+			picture, err := chromedp.Run(tab.Context(), chromedp.CaptureScreenshot())
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "ride-"+name+strings.Trim(at, "#.[]")+"-"+scheme+".png"), picture, 0o644))
+		}
+	}
 }
