@@ -63,8 +63,7 @@ func (g *gather) add(row *Row, line int) {
 	g.ohms.add(row)
 	if g.reserve != nil {
 		g.reserve.add(row, line)
-		over := row[Duty] - g.set.Model.Duty(row)
-		g.above.add(row[Speed], aboveZero+math.Min(math.Max(over, -aboveZero), aboveZero))
+		g.above.add(row[Speed], aboveZero+math.Min(math.Max(g.set.Model.Above(row), -aboveZero), aboveZero))
 	}
 	if b, done := g.block.add(row, line); done {
 		g.close(b)

@@ -106,8 +106,8 @@ func (g *guesser) figure(row []string, column int) float64 {
 	return v
 }
 
-// examples takes the example of each column from a row in which the board moved, for km/h and mph look alike at rest: the first at the
-// middle of the head's speeds or more.
+// examples takes the example of each column from a row in which the board moved, for km/h and mph look alike at rest: the one whose speed
+// is nearest to the middle of the head's.
 func (g *guesser) examples() {
 	v := g.Layout.Column(Speed)
 	if v < 0 {
@@ -119,20 +119,21 @@ func (g *guesser) examples() {
 			moving = append(moving, math.Abs(speed))
 		}
 	}
-	usual := median(moving)
+	usual, nearest := median(moving), math.Inf(1)
+	var best []string
 	for _, row := range g.rows {
 		if v >= len(row) {
 			continue
 		}
-		if speed, ok := number([]byte(row[v]), g.Decimal); !ok || speed == 0 || math.Abs(speed) < usual {
-			continue
+		speed, ok := number([]byte(row[v]), g.Decimal)
+		if off := math.Abs(math.Abs(speed) - usual); ok && speed != 0 && off < nearest {
+			best, nearest = row, off
 		}
-		for i := range g.Example {
-			if i < len(row) && row[i] != "" {
-				g.Example[i] = clean(row[i])
-			}
+	}
+	for i := range g.Example {
+		if i < len(best) && best[i] != "" {
+			g.Example[i] = clean(best[i])
 		}
-		return
 	}
 }
 

@@ -159,6 +159,11 @@ func (m *Model) Duty(row *Row) float64 {
 	return math.Min(duty, d.MaxDuty)
 }
 
+// Above returns by how much the logged duty lies above the plan's, both counted up to the plan's highest; NaN where something is missing.
+func (m *Model) Above(row *Row) float64 {
+	return math.Min(row[Duty], m.board.Drive.MaxDuty) - m.Duty(row)
+}
+
 // Full tells whether the logged duty has reached the highest that the plan's drive may use.
 func (m *Model) Full(row *Row) bool { return row[Duty] >= m.board.Drive.MaxDuty-DutySlip }
 

@@ -196,7 +196,7 @@ func (r *Reader) Finish() (ride Ride, failure string) {
 	r.split.finish()
 	r.order.finish()
 	ride.Rows, ride.Used, ride.Problems = r.rows, r.read, r.ledger.list()
-	ride.Backward = r.order.down > r.order.up
+	ride.Backward = r.order.down > 2*r.order.up
 	if r.read < 2 && ride.Backward {
 		return ride, "In this file time runs backward. Sort it with the oldest row first and read it again."
 	}

@@ -9,7 +9,7 @@ type Ride struct {
 	Rows     int // with figures in the file
 	Used     int // of them
 	Problems []Problem
-	Backward bool // most rows are earlier than the one before
+	Backward bool // time runs backward: of three rows more than two are earlier than the one before
 
 	Seconds   float64 // from the first row to the last
 	Moving    float64 // s at more than a walk
