@@ -4739,11 +4739,6 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 													words(vgparent, " ")
 													vgn = put(vgparent, "span")
 													content(vgn, e.Reserve)
-													words(vgparent, " ")
-													if e.Why != "" {
-														vgn = put(vgparent, "span", "class", "log-why")
-														content(vgn, e.Why)
-													}
 												}
 												vgn = put(vgparent, "td", "role", "cell")
 												content(vgn, e.Speed)

@@ -173,7 +173,6 @@ func (c *RideLogBody) problems() (list []string) {
 // logEvent is one time in which the reserve stood under the wanted one.
 type logEvent struct {
 	At, Lasted, Reserve, Speed, Duty, Volts, Line string
-	Why                                           string
 	Status                                        limit.Status
 }
 
@@ -190,16 +189,16 @@ func (c *RideLogBody) events() (list []logEvent) {
 	}
 	for _, e := range c.ride().Reserve.Events {
 		status := c.vouched(reserveStatus(e.Shift, c.ride().Reserve.Wanted))
-		why := ""
-		if e.Full {
-			why = "at full duty"
+		duty := figure(e.Duty*100, "%", 0)
+		if e.Full { // says why nothing is left
+			duty += ", the highest"
 		}
 		lasted := "a moment"
 		if e.Seconds >= 0.05 {
 			lasted = decimal(e.Seconds, 1) + " s"
 		}
 		list = append(list, logEvent{clockText(e.At), lasted, figure(e.Shift*1e3, "mm", 1), figure(e.Speed*3.6, "km/h", 1),
-			figure(e.Duty*100, "%", 0), figure(e.PackV, "V", 1), strconv.Itoa(e.Line), why, status})
+			duty, figure(e.PackV, "V", 1), strconv.Itoa(e.Line), status})
 	}
 	return list
 }

@@ -68,7 +68,7 @@ func TestRideLogAboveItsPlanIsNotClear(t *testing.T) {
 	assert.Contains(t, text, "the duty stood at the plan's highest. Nothing is left to push with there")
 	assert.LessOrEqual(t, figureOf(t, p, "reserve_mm"), 0.0)
 	events := tidy(find(show(t, p), class("log-events")))
-	assert.Contains(t, events, "over 0.0 mm at full duty")
+	assert.Contains(t, events, "over 0.0 mm36.6 km/h95 %, the highest")
 	p.FitLog()
 	work(p)
 	p.PutFit()

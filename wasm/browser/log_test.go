@@ -74,6 +74,15 @@ func TestRideLogDropped(t *testing.T) {
 	}
 	assert.Empty(t, got, "figures that were not compared")
 	assert.Equal(t, len(want.Reserve.Events), pagetest.Eval[int](tab, `document.querySelectorAll('.log-events tbody tr').length`))
+	for _, width := range []int64{360, 390, 1440} {
+		resize(tab, width, 844)
+		frames(tab)
+		assert.True(t, pagetest.Eval[bool](tab, `(() => {
+			const table = document.querySelector('.log-events'), frame = table.parentElement.getBoundingClientRect();
+			return [...table.querySelectorAll('th, td')].every((e) => e.scrollWidth <= e.clientWidth && e.getBoundingClientRect().left >= frame.left && e.getBoundingClientRect().right <= frame.right);
+		})()`), "every cell of the events is in sight at %d px", width)
+	}
+	resize(tab, 390, 844)
 	assert.Equal(t, len(want.Problems), pagetest.Eval[int](tab, `document.querySelectorAll('[data-message=log-problems] li').length`))
 	assert.Equal(t, 6, pagetest.Eval[int](tab, `document.querySelectorAll('#ride-log .chart').length`))
 
