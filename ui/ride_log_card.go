@@ -193,7 +193,7 @@ func (c *RideLogBody) events() (list []logEvent) {
 		if e.Full { // says why nothing is left
 			duty += ", the highest"
 		}
-		lasted := "a moment"
+		lasted := "< 0.1 s"
 		if e.Seconds >= 0.05 {
 			lasted = decimal(e.Seconds, 1) + " s"
 		}
