@@ -4627,8 +4627,41 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = put(vgparent, "p", "class", "headline")
+						vgn = put(vgparent, "p", "id", "log-headline", "class", "headline", "tabindex", "-1")
 						content(vgn, c.headline())
+						if c.scant() != "" {
+							vgn = put(vgparent, "p", "class", "warn", "role", "alert", "data-message", "log-scant")
+							content(vgn, c.scant())
+						}
+						if c.assumed() != "" {
+							vgn = put(vgparent, "div", "class", "warn log-units")
+							{
+								vgparent := vgn
+								_ = vgparent
+								vgn = put(vgparent, "p", "data-message", "log-units")
+								content(vgn, c.assumed())
+								vgn = put(vgparent, "div", "class", "doings")
+								{
+									vgparent := vgn
+									_ = vgparent
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-columns")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.GoToColumns() })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "Show the columns")
+									}
+									words(vgparent, " ")
+									vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "log-units-right")
+									on(vgn, "click", func(event vugu.DOMEvent) { c.P.TakeLogUnits() })
+									{
+										vgparent := vgn
+										_ = vgparent
+										words(vgparent, "These units are right")
+									}
+								}
+							}
+						}
 						if c.ride().SignDoubt {
 							vgn = put(vgparent, "p", "class", "warn", "role", "alert", "data-message", "log-signs")
 							content(vgn, c.signsLine())
@@ -4701,8 +4734,16 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 										vgn = put(vgparent, "dd", "class", "help")
 										content(vgn, f.Where)
 									}
+									if f.Doubt != "" {
+										vgn = put(vgparent, "dd", "class", "help log-doubt")
+										content(vgn, f.Doubt)
+									}
 								}
 							}
+						}
+						if c.energyLine() != "" {
+							vgn = put(vgparent, "p", "class", "help", "data-message", "log-energy")
+							content(vgn, c.energyLine())
 						}
 						vgn = put(vgparent, "h3")
 						markup(vgn, vugu.HTML("Where the reserve was short"))
@@ -4713,13 +4754,13 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							{
 								vgparent := vgn
 								_ = vgparent
-								vgn = put(vgparent, "table", "class", "log-events")
+								vgn = put(vgparent, "table", "class", "log-events", "role", "table")
 								{
 									vgparent := vgn
 									_ = vgparent
-									vgn = put(vgparent, "thead")
-									markup(vgn, vugu.HTML("\x3Ctr\x3E\x3Cth scope=\"col\"\x3Eat\x3C/th\x3E\x3Cth scope=\"col\"\x3Efor\x3C/th\x3E\x3Cth scope=\"col\"\x3Ereserve\x3C/th\x3E\x3Cth scope=\"col\"\x3Espeed\x3C/th\x3E\x3Cth scope=\"col\"\x3Eduty\x3C/th\x3E\x3Cth scope=\"col\"\x3Evoltage\x3C/th\x3E\x3Cth scope=\"col\"\x3Eline\x3C/th\x3E\x3C/tr\x3E"))
-									vgn = put(vgparent, "tbody")
+									vgn = put(vgparent, "thead", "role", "rowgroup")
+									markup(vgn, vugu.HTML("\x3Ctr role=\"row\"\x3E\x3Cth scope=\"col\" role=\"columnheader\"\x3Eat\x3C/th\x3E\x3Cth scope=\"col\" role=\"columnheader\"\x3Efor\x3C/th\x3E\x3Cth scope=\"col\" role=\"columnheader\"\x3Ereserve\x3C/th\x3E\x3Cth scope=\"col\" role=\"columnheader\"\x3Espeed\x3C/th\x3E\x3Cth scope=\"col\" role=\"columnheader\"\x3Eduty\x3C/th\x3E\x3Cth scope=\"col\" role=\"columnheader\"\x3Evoltage\x3C/th\x3E\x3Cth scope=\"col\" role=\"columnheader\"\x3Eline\x3C/th\x3E\x3C/tr\x3E"))
+									vgn = put(vgparent, "tbody", "role", "rowgroup")
 									{
 										vgparent := vgn
 										_ = vgparent
@@ -4728,34 +4769,36 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 											_ = vgiterkey
 											e := e
 											_ = e
-											vgn = put(vgparent, "tr")
+											vgn = put(vgparent, "tr", "role", "row")
 											{
 												vgparent := vgn
 												_ = vgparent
-												vgn = put(vgparent, "th", "scope", "row")
+												vgn = put(vgparent, "th", "scope", "row", "role", "rowheader")
 												content(vgn, e.At)
-												vgn = put(vgparent, "td")
+												vgn = put(vgparent, "td", "role", "cell")
 												content(vgn, e.Lasted)
-												vgn = put(vgparent, "td")
+												vgn = put(vgparent, "td", "role", "cell")
 												{
 													vgparent := vgn
 													_ = vgparent
-													{
-														vgcomp := &Status{}
-														vgcomp.Status = e.Status
-														place(vgin, vgout, vgparent, vgcomp)
+													if e.Status != "" {
+														{
+															vgcomp := &Status{}
+															vgcomp.Status = e.Status
+															place(vgin, vgout, vgparent, vgcomp)
+														}
 													}
 													words(vgparent, " ")
 													vgn = put(vgparent, "span")
 													content(vgn, e.Reserve)
 												}
-												vgn = put(vgparent, "td")
+												vgn = put(vgparent, "td", "role", "cell")
 												content(vgn, e.Speed)
-												vgn = put(vgparent, "td")
+												vgn = put(vgparent, "td", "role", "cell")
 												content(vgn, e.Duty)
-												vgn = put(vgparent, "td")
+												vgn = put(vgparent, "td", "role", "cell")
 												content(vgn, e.Volts)
-												vgn = put(vgparent, "td")
+												vgn = put(vgparent, "td", "role", "cell")
 												content(vgn, e.Line)
 											}
 										}
@@ -4831,7 +4874,7 @@ func (c *RideLogBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					{
 						vgparent := vgn
 						_ = vgparent
-						vgn = put(vgparent, "summary")
+						vgn = put(vgparent, "summary", "id", "log-columns")
 						markup(vgn, vugu.HTML("Columns: what they hold, units, signs"))
 						if c.tabular() {
 							vgn = put(vgparent, "div")

@@ -110,6 +110,9 @@ func (l plate) meets(m plate) bool {
 	return l.x < m.x+m.wide+gap && m.x < l.x+l.wide+gap && l.y-11 < m.y && m.y-11 < l.y
 }
 
+// inside is the height of a name's foot that keeps the name within the frame.
+func inside(y float64) float64 { return min(max(y, plotTop+11), plotHeight-plotBottom-3) }
+
 // names writes the names of marks and of the ends of lines. One that would lie on another moves: to the other side of its line's end, else
 // up or down.
 func (p *Plot) names(d *drawing) {
@@ -123,6 +126,7 @@ func (p *Plot) names(d *drawing) {
 		return at, !slices.ContainsFunc(taken, at.meets)
 	}
 	write := func(class, anchor string, x, y float64, words string, step float64) {
+		y = inside(y)
 		at, free := place(anchor, x, y, words)
 		for range 2 * len(taken) {
 			if free {
@@ -158,7 +162,7 @@ func (p *Plot) names(d *drawing) {
 			continue
 		}
 		q := points[len(points)-1]
-		x, y := p.px(q.X), p.py(q.Y)-6
+		x, y := p.px(q.X), inside(p.py(q.Y)-6)
 		beside, free := place("start", x+4, y, l.End)
 		_, freeLeft := place("end", x-8, y, l.End)
 		switch {

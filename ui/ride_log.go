@@ -221,7 +221,7 @@ func (p *Planner) UseColumn(i int, quantity string) {
 // SetColumnUnit says which unit a column is in.
 func (p *Planner) SetColumnUnit(i int, id string) {
 	if c := p.log.column(i); c != nil {
-		c.Unit = id
+		c.Unit, c.Assumed = id, false
 	}
 }
 

@@ -68,7 +68,7 @@ func (c *RideLogBody) headline() string {
 	text := c.l().file.Name + ": " + strconv.Itoa(r.Used) + " of " + strconv.Itoa(r.Rows) + " rows read, " + clockText(r.Seconds)
 	if r.Meters > 0 {
 		number, unit := c.P.Units.Figure(r.Meters/1e3, "km", 2)
-		text += ", " + number + " " + unit
+		text += ", " + number + " " + unit + c.wayText()
 	}
 	return text + "."
 }
@@ -95,6 +95,7 @@ type logFigure struct {
 	Key, Label, Number, Unit string
 	Value                    string // plain and metric, for scripts
 	Where                    string // when it was
+	Doubt                    string // what speaks against it
 	Status                   limit.Status
 }
 
@@ -118,15 +119,16 @@ func (c *RideLogBody) figures() []logFigure {
 		f := extreme("reserve_mm", "Least balance reserve", &x.Least, 1e3, "mm", 0)
 		f.Status = c.leastStatus()
 		f.Where += ", torque by " + x.By + "; to push forward only, braking is not judged"
+		f.Doubt = c.reserveDoubts()
 	}
 	if f := extreme("duty_pct", "Highest duty", r.HighestDuty, 100, "%", 1); r.HighestDuty != nil {
-		f.Status = judgeLogged(r.HighestDuty, c.dutyStatus)
+		f.Status = c.vouched(judgeLogged(r.HighestDuty, c.dutyStatus))
 		f.Where += "; " + c.dutyLimits()
 	}
 	extreme("top_kmh", "Highest speed", r.TopSpeed, 3.6, "km/h", 1)
 	extreme("low_v", "Lowest voltage", r.LowestV, 1, "V", 1)
 	if f := extreme("high_v", "Highest voltage", r.HighestV, 1, "V", 1); r.HighestV != nil {
-		f.Status = judgeLogged(r.HighestV, c.voltStatus)
+		f.Status = c.vouched(judgeLogged(r.HighestV, c.voltStatus))
 		f.Where += "; " + c.voltLimits()
 	}
 	extreme("sag_v", "Worst sag within ten seconds", r.WorstSag, 1, "V", 1)
@@ -136,7 +138,7 @@ func (c *RideLogBody) figures() []logFigure {
 	extreme("motor_c", "Motor, warmest", r.MotorC, 1, "°C", 0)
 	extreme("controller_c", "Controller, warmest", r.ControllerC, 1, "°C", 0)
 	if r.Powered {
-		add("out_wh", "Energy out of the battery", r.Out/3600, "Wh", 1)
+		add("out_wh", "Energy out of the battery", r.Out/3600, "Wh", 1).Where = c.shareText()
 		add("back_wh", "Energy back into it", r.Back/3600, "Wh", 1)
 	}
 	if per, ok := r.PerMeter(); ok {
@@ -186,13 +188,17 @@ func (c *RideLogBody) events() (list []logEvent) {
 		return number + " " + name
 	}
 	for _, e := range c.ride().Reserve.Events {
-		status := reserveStatus(e.Shift, c.ride().Reserve.Wanted)
-		lasted := "a moment"
+		status := c.vouched(reserveStatus(e.Shift, c.ride().Reserve.Wanted))
+		duty := figure(e.Duty*100, "%", 0)
+		if e.Full { // says why nothing is left
+			duty += ", the highest"
+		}
+		lasted := "< 0.1 s"
 		if e.Seconds >= 0.05 {
 			lasted = decimal(e.Seconds, 1) + " s"
 		}
 		list = append(list, logEvent{clockText(e.At), lasted, figure(e.Shift*1e3, "mm", 1), figure(e.Speed*3.6, "km/h", 1),
-			figure(e.Duty*100, "%", 0), figure(e.PackV, "V", 1), strconv.Itoa(e.Line), status})
+			duty, figure(e.PackV, "V", 1), strconv.Itoa(e.Line), status})
 	}
 	return list
 }

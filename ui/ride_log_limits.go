@@ -5,11 +5,8 @@ import (
 	"headroom/core/ridelog"
 )
 
-// What a logger may read beside the truth before a limit counts as met. Engineering judgment with no published source.
-const (
-	dutyStep = 0.005 // of a controller that shows whole percents
-	voltSlip = 0.005 // of the voltage, as a controller reads it
-)
+// voltSlip is what a logger may read beside the truth before a limit counts as met. Engineering judgment with no published source.
+const voltSlip = 0.005 // of the voltage, as a controller reads it
 
 // judgeLogged judges a highest figure; one that a single row alone read is no more than tight.
 func judgeLogged(e *ridelog.Extreme, judge func(v float64) limit.Status) limit.Status {
@@ -23,7 +20,7 @@ func judgeLogged(e *ridelog.Extreme, judge func(v float64) limit.Status) limit.S
 // dutyStatus: at the highest duty that the controller may use there is nothing left to push with.
 func (c *RideLogBody) dutyStatus(v float64) limit.Status {
 	b := &c.l().of
-	if v >= b.MaxDuty-dutyStep {
+	if v >= b.MaxDuty-ridelog.DutySlip {
 		return limit.Over
 	}
 	return limit.Judge(v, min(b.CruiseDuty, b.MaxDuty), b.MaxDuty)

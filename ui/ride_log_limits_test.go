@@ -22,10 +22,10 @@ func TestRideLogExtremesAreJudged(t *testing.T) {
 		{full * 1.01, b.Build.CruiseDuty + 0.01, limit.Tight, limit.Tight},
 		{most + 1, b.Build.MaxDuty, limit.Over, limit.Over},
 	} {
-		for _, rows := range []int{40, 1} { // in all rows, or in one that those beside it do not bear out
-			p, _ := logged(t, "time,speed (m/s),voltage,duty (%),battery current", 40, func(i int) string {
+		for _, rows := range []int{400, 1} { // in all rows, or in one that those beside it do not bear out
+			p, _ := logged(t, "time,speed (m/s),voltage,duty (%),battery current", 400, func(i int) string {
 				volts, duty := full-3, 0.5
-				if rows == 40 || i == 20 {
+				if rows == 400 || i == 20 {
 					volts, duty = c.volts, c.duty
 				}
 				return fmt.Sprintf("%.1f,3,%.2f,%.2f,2", float64(i)/10, volts, 100*duty)

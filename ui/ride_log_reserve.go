@@ -38,12 +38,12 @@ func (c *RideLogBody) leastStatus() limit.Status {
 	x := c.ride().Reserve
 	status := reserveStatus(x.Least.Value, x.Wanted)
 	if status == limit.Clear && c.aloneShort() {
-		return limit.Tight
+		status = limit.Tight
 	}
-	if status == limit.Clear && (c.ride().SignDoubt || x.Road > 0) {
+	if status == limit.Clear && c.doubtful() {
 		return ""
 	}
-	return status
+	return c.vouched(status)
 }
 
 // aloneShort tells that a single row stood under the wanted reserve, though those beside it do not bear it out.
@@ -67,6 +67,10 @@ func (c *RideLogBody) aloneText(e *ridelog.Extreme, scale float64, unit string, 
 func (c *RideLogBody) eventsLine() string {
 	x := c.ride().Reserve
 	if x == nil {
+		l := &c.ride().Layout
+		if l.Column(ridelog.Speed) >= 0 && l.Column(ridelog.PackV) >= 0 {
+			return "The reserve cannot be told: speed and pack voltage never stand in one row."
+		}
 		return "Without speed and pack voltage the reserve cannot be told."
 	}
 	text := c.metLine()

@@ -83,7 +83,7 @@ func TestRideLogWithoutCurrentIsNotClear(t *testing.T) {
 
 // A single row with little reserve is told, and not told as clear.
 func TestRideLogPeakOfOneRowIsTold(t *testing.T) {
-	p, _ := logged(t, "time,speed (m/s),voltage,phase current", 60, func(i int) string {
+	p, _ := logged(t, "time,speed (m/s),voltage,phase current", 80, func(i int) string {
 		amps := 10
 		if i == 30 {
 			amps = 90

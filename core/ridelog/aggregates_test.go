@@ -76,22 +76,39 @@ func TestAggregatesAgainstAllRowsAtOnce(t *testing.T) {
 		var r Ride
 		g.finish(&r)
 
+		// Short blanks are filled by the nearest figure before them, looked for backward.
+		carried := func(i int, q Quantity) float64 {
+			for j := i; j >= 0 && rows[i][Time]-rows[j][Time] <= 1.25; j-- {
+				if !math.IsNaN(rows[j][q]) {
+					return rows[j][q]
+				}
+			}
+			return math.NaN()
+		}
+		filled := make([]Row, len(rows))
+		for i := range rows {
+			filled[i] = Row{Time: rows[i][Time], Speed: carried(i, Speed), PackV: carried(i, PackV), BatteryA: carried(i, BatteryA)}
+		}
 		var meters, moving, out, back, charge float64
+		var sped, powered, charged float64
 		for i := 1; i < len(rows); i++ {
-			a, b := rows[i-1], rows[i]
+			a, b := filled[i-1], filled[i]
 			dt := b[Time] - a[Time]
 			if dt > 5 {
 				continue
 			}
 			if v := 0.5 * (a[Speed] + b[Speed]); !math.IsNaN(v) {
-				meters += v * dt
+				meters, sped = meters+v*dt, sped+dt
 				if v > 1 {
 					moving += dt
 				}
 			}
 			if w := 0.5 * (a[PackV]*a[BatteryA] + b[PackV]*b[BatteryA]); !math.IsNaN(w) {
 				out, back = out+math.Max(w, 0)*dt, back+math.Max(-w, 0)*dt
-				charge += 0.5 * (a[BatteryA] + b[BatteryA]) * dt
+				powered += dt
+			}
+			if amps := 0.5 * (a[BatteryA] + b[BatteryA]); !math.IsNaN(amps) {
+				charge, charged = charge+amps*dt, charged+dt
 			}
 		}
 		near := func(want, got float64, what string) {
@@ -100,10 +117,13 @@ func TestAggregatesAgainstAllRowsAtOnce(t *testing.T) {
 		}
 		near(rows[len(rows)-1][Time], r.Seconds, "seconds")
 		near(moving, r.Moving, "moving")
-		near(meters, g.summed, "meters")
+		near(meters, g.sums.meters, "meters")
 		near(out, r.Out, "out")
 		near(back, r.Back, "back")
 		near(charge, r.Charge, "charge")
+		near(sped, r.SpeedS, "s of speed")
+		near(powered, r.PoweredS, "s of power")
+		near(charged, r.ChargedS, "s of charge")
 		first, last := slices.IndexFunc(rows, func(r Row) bool { return !math.IsNaN(r[Distance]) }), len(rows)-1
 		for math.IsNaN(rows[last][Distance]) {
 			last--
@@ -204,7 +224,7 @@ func TestDutyBySpeedAgainstSorting(t *testing.T) {
 	var table dutyTable
 	at := map[int][]float64{}
 	for i := range rows {
-		table.add(&rows[i])
+		table.add(rows[i][Speed], rows[i][Duty])
 		if v, d := rows[i][Speed], rows[i][Duty]; !math.IsNaN(v + d) {
 			at[int(v*3.6/2)] = append(at[int(v*3.6/2)], d)
 		}

@@ -157,7 +157,7 @@ func TestBoundsOfMovingAndCounting(t *testing.T) {
 	per, ok := r.PerMeter()
 	assert.False(t, ok, "%v: ten meters tell no consumption", per)
 	for back, want := range map[float64]bool{6: false, 6.0625: true} { // of 5 J out
-		g := gather{powered: true, out: 5, back: back}
+		g := gather{sums: rideSums{powered: 1, out: 5, back: back}}
 		g.begin(Settings{})
 		g.finish(&r)
 		assert.Equal(t, want, r.SignDoubt, back)

@@ -5,7 +5,9 @@
 //	R     = −Σ(v'·i')/Σ(i'²)         v', i' what a straight line of time leaves of volts and amps within 40 s
 //	shift = (T_max(v, V + R·I) − T)/(m_rider·g)      T by phase current, else by battery power, else by the level road
 //
-// Energy, charge and distance are sums by the trapezoid rule. Nothing is summed across gaps of more than 5 s.
+// Energy, charge and distance are sums by the trapezoid rule, over blanks of about a second with the figure before them. Nothing is summed
+// across gaps of more than 5 s. Energy per distance is that of the time in which both are known. At full duty nothing is left, whatever the
+// model says; and where the duty logged lies above the model's at the same speed, volts and current, the model promises too much.
 //
 // What this leaves out: wind, slopes that no altitude tells of, and the tenths of a second by which columns of one row may have been read
 // apart.

@@ -15,6 +15,7 @@ type Event struct {
 	Speed       float64 // there, m/s
 	Duty        float64 // there, fraction; NaN where it is not logged
 	PackV       float64 // there, V
+	Full        bool    // there the duty had reached the plan's highest
 }
 
 // Reserve is what the model says was left during a ride.
@@ -26,6 +27,10 @@ type Reserve struct {
 	Events []Event // in the order of time
 	Met    int     // events there were; Events holds the worst of them
 	Under  float64 // s in all of them
+
+	Moments int  // it was told for
+	Full    int  // of them, with the duty at the plan's highest
+	Weakens bool // the plan's drive weakens the field: what is left at full duty cannot be told from the duty
 }
 
 // reserver follows the reserve through a log. As with the extremes, a reading counts as far as one beside it bears it out.
@@ -41,6 +46,7 @@ type reserver struct {
 	list   []Event
 	met    int
 	under  float64
+	full   int
 }
 
 type moment struct {
@@ -60,14 +66,18 @@ func (r *reserver) add(row *Row, line int) {
 		return
 	}
 	r.ways[by]++
+	if r.model.Full(row) {
+		r.full++
+	}
 	r.least.see(-shift, row, line)
 	now := moment{shift, row[Time], *row, line, false}
 	if r.has && now.at-r.last.at <= beside {
 		now.beside = true
-		// The milder of the two is what both bear out.
-		if r.last.shift > shift {
+		// The milder of the two is what both bear out. At full duty many moments are alike.
+		if r.last.shift >= shift {
 			r.see(&r.last)
-		} else {
+		}
+		if r.last.shift <= shift {
 			r.see(&now)
 		}
 	} else {
@@ -96,6 +106,7 @@ func (r *reserver) see(m *moment) {
 	e.Seconds = max(e.Seconds, m.at-e.At)
 	if m.shift < e.Shift {
 		e.Shift, e.Line, e.Speed, e.Duty, e.PackV = m.shift, m.line, m.row[Speed], m.row[Duty], m.row[PackV]
+		e.Full = r.model != nil && r.model.Full(&m.row)
 	}
 }
 
@@ -128,11 +139,12 @@ func (r *reserver) result() *Reserve {
 	if least == nil {
 		return nil
 	}
-	out := &Reserve{Least: *least, Wanted: r.wanted, Events: r.list, Met: r.met, Under: r.under}
+	out := &Reserve{Least: *least, Wanted: r.wanted, Events: r.list, Met: r.met, Under: r.under, Full: r.full, Weakens: r.model.weakens()}
 	top, all := 0, 0
 	for _, n := range r.ways {
 		all += n
 	}
+	out.Moments = all
 	out.Road = float64(r.ways[ByRoad]) / float64(all)
 	for _, by := range []string{ByPhase, ByPower, ByRoad} {
 		if r.ways[by] > top {

@@ -8,16 +8,18 @@ const (
 	sagTime = 10
 )
 
+// aboveZero is where a difference of nothing stands in a table of duty.
+const aboveZero = 0.6
+
 // gather sums up a ride row by row.
 type gather struct {
 	set  Settings
-	last Row // the row before
+	last Row // the row before, its short blanks filled
 	rows int
 
-	seconds, moving, summed, counted float64
-	out, back, charge                float64
-	powered, hasCounter              bool
-	counter, countedAt               float64 // the last distance read, and when
+	byPower bool // the log has power in the place of amps
+	carrier carrier
+	sums    rideSums
 
 	speed, duty, lowV, highV, sag, amps, backA, phase, motorC, controllerC watch
 	rest                                                                   [sagTime]float64 // highest V of each s, by s modulo sagTime
@@ -26,6 +28,7 @@ type gather struct {
 	signs   signs
 	plot    plotter
 	byDuty  dutyTable
+	above   dutyTable // by how much duty lay above the model's, half moved up
 	block   blocks
 	steady  steadier
 	ohms    ohms
@@ -44,68 +47,33 @@ func (g *gather) begin(set Settings) {
 }
 
 func (g *gather) add(row *Row, line int) {
+	filled := g.carrier.fill(row, g.byPower)
 	if g.rows > 0 {
-		g.between(&g.last, row)
+		dt := filled[Time] - g.last[Time]
+		if dt <= gapS {
+			g.signs.between(&g.last, &filled, dt)
+		}
+		g.sums.between(&g.last, &filled, dt)
 	}
-	g.count(row)
+	g.sums.count(row)
 	g.extremes(row, line)
 	g.signs.add(row)
 	g.plot.add(row)
-	g.byDuty.add(row)
+	g.byDuty.add(row[Speed], row[Duty])
 	g.ohms.add(row)
 	if g.reserve != nil {
 		g.reserve.add(row, line)
+		g.above.add(row[Speed], aboveZero+math.Min(math.Max(g.set.Model.Above(row), -aboveZero), aboveZero))
 	}
 	if b, done := g.block.add(row, line); done {
 		g.close(b)
 	}
-	g.last = *row
+	g.last = filled
 	g.rows++
 }
 
 func (g *gather) close(b *block) {
 	g.steady.add(b)
-}
-
-// between sums over the time between two rows by the trapezoid rule; not across gaps, nor where a figure is missing.
-func (g *gather) between(a, b *Row) {
-	dt := b[Time] - a[Time]
-	g.seconds = b[Time]
-	if dt > gapS {
-		return
-	}
-	g.signs.between(a, b, dt)
-	if v := (a[Speed] + b[Speed]) / 2; !math.IsNaN(v) {
-		g.summed += v * dt
-		if v > walk {
-			g.moving += dt
-		}
-	}
-	if w := (a[PackV]*a[BatteryA] + b[PackV]*b[BatteryA]) / 2; !math.IsNaN(w) {
-		g.powered = true
-		g.charge += (a[BatteryA] + b[BatteryA]) / 2 * dt
-		if w > 0 {
-			g.out += w * dt
-		} else {
-			g.back -= w * dt
-		}
-	}
-}
-
-// coarsest is the step of the coarsest distance counter, a tenth of a mile and a little, m.
-const coarsest = 200
-
-// count follows the distance counter. One that begins anew, or leaps further than a board goes, adds nothing.
-func (g *gather) count(row *Row) {
-	d := row[Distance]
-	if math.IsNaN(d) {
-		return
-	}
-	on, dt := d-g.counter, row[Time]-g.countedAt
-	if g.hasCounter && on > 0 && on < kinds[Speed].hi*dt+coarsest {
-		g.counted += on
-	}
-	g.counter, g.countedAt, g.hasCounter = d, row[Time], true
 }
 
 func (g *gather) extremes(row *Row, line int) {
@@ -147,12 +115,7 @@ func (g *gather) finish(r *Ride) {
 	if b, done := g.block.end(); done {
 		g.close(b)
 	}
-	r.Seconds, r.Moving = g.seconds, g.moving
-	r.Meters = g.summed
-	if g.hasCounter && g.counted > 0 {
-		r.Meters, r.ByCounter = g.counted, true
-	}
-	r.Out, r.Back, r.Charge, r.Powered = g.out, g.back, g.charge, g.powered
+	g.sums.finish(r)
 	r.BatteryDoubt = r.Powered && r.Back > 1.2*r.Out
 	r.PhaseDoubt = g.signs.doubt(r.BatteryDoubt)
 	r.SignDoubt = r.BatteryDoubt || r.PhaseDoubt
@@ -167,6 +130,11 @@ func (g *gather) finish(r *Ride) {
 	r.Steady, r.Stretches = g.steady.result()
 	r.Plot = g.plot.result()
 	r.Speed = g.byDuty.result()
+	for i := range r.Speed {
+		if step := int(r.Speed[i].Speed / speedStep); g.above.readings(step) >= fewest {
+			r.Speed[i].Above = g.above.share(step, g.above.readings(step), 0.5) - aboveZero
+		}
+	}
 	if g.reserve != nil {
 		r.Reserve = g.reserve.result()
 	}

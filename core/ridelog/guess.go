@@ -79,7 +79,7 @@ func (g *guesser) distance() {
 	best := math.Inf(1)
 	for _, u := range Distance.Units() {
 		if off := math.Abs(math.Log(counted * u.Factor / summed)); off < best {
-			best, c.Unit = off, u.ID
+			best, c.Unit, c.Assumed = off, u.ID, false
 		}
 	}
 }
@@ -104,6 +104,37 @@ func (g *guesser) figure(row []string, column int) float64 {
 		return v*u.Factor + u.Offset
 	}
 	return v
+}
+
+// examples takes the example of each column from a row in which the board moved, for km/h and mph look alike at rest: the one whose speed
+// is nearest to the middle of the head's.
+func (g *guesser) examples() {
+	v := g.Layout.Column(Speed)
+	if v < 0 {
+		return
+	}
+	var moving []float64
+	for _, speed := range g.raw(v) {
+		if speed != 0 {
+			moving = append(moving, math.Abs(speed))
+		}
+	}
+	usual, nearest := median(moving), math.Inf(1)
+	var best []string
+	for _, row := range g.rows {
+		if v >= len(row) {
+			continue
+		}
+		speed, ok := number([]byte(row[v]), g.Decimal)
+		if off := math.Abs(math.Abs(speed) - usual); ok && speed != 0 && off < nearest {
+			best, nearest = row, off
+		}
+	}
+	for i := range g.Example {
+		if i < len(best) && best[i] != "" {
+			g.Example[i] = clean(best[i])
+		}
+	}
 }
 
 // fits tells whether most filled cells of a column can be what the quantity asks for.
@@ -133,6 +164,8 @@ func (g *guesser) settle(column int, row string) {
 			return
 		}
 	}
+	// The size of the figures, and of their steps, tells these; nothing tells the others.
+	c.Assumed = c.Quantity != Time && c.Quantity != Duty && c.Quantity != PackV && !names(c.Quantity, named) && !names(c.Quantity, row)
 	switch c.Quantity {
 	case Time:
 		if strings.Contains(g.Example[column], ":") {

@@ -15,6 +15,10 @@ const (
 	voltKnots  = 15
 )
 
+// DutySlip is what a logged duty may stand under a limit and count as having met it: a controller that shows whole percents rounds by as
+// much. Engineering judgment with no published source.
+const DutySlip = 0.005
+
 // Model tells what a build has left at a moment of a log.
 type Model struct {
 	board *ride.Board
@@ -109,11 +113,21 @@ const (
 // road asks for. Field weakening is not told apart from the current that makes torque, and hard braking near standstill, where more of it gives
 // no more power back, is told too weak; both are the safe side.
 func (m *Model) Taken(row *Row) (torque float64, by string) {
-	d, v := &m.board.Drive, row[Speed]
-	omega := m.board.Road.Omega(v)
+	i, by := m.current(row)
+	if by == ByRoad {
+		return m.board.Road.Torque(row[Speed], 0), by
+	}
+	d := &m.board.Drive
+	return d.Motor.Torque(0, i) - d.Motor.Drag(m.board.Road.Omega(row[Speed])), by
+}
+
+// current is the phase current in A that made the torque of a moment, and how it is known; NaN where a level road's cannot be made.
+func (m *Model) current(row *Row) (i float64, by string) {
+	d := &m.board.Drive
+	omega := m.board.Road.Omega(row[Speed])
 	switch {
 	case !math.IsNaN(row[PhaseA]):
-		return d.Motor.Torque(0, row[PhaseA]) - d.Motor.Drag(omega), ByPhase
+		return row[PhaseA], ByPhase
 	case !math.IsNaN(row[PackV] * row[BatteryA]):
 		// P = 1.5·(R + R_on)·i² + (1.5·p·λ·ω + k_sw·V)·i + P₀ with i_d = 0, the form of package drive, solved for i.
 		a := 1.5 * (d.Motor.Resistance + d.OnResistance)
@@ -123,12 +137,41 @@ func (m *Model) Taken(row *Row) (torque float64, by string) {
 		if root := b*b + 4*a*c; root > 0 {
 			i += math.Sqrt(root) / (2 * a)
 		}
-		return d.Motor.Torque(0, i) - d.Motor.Drag(omega), ByPower
+		return i, ByPower
 	}
-	return m.board.Road.Torque(v, 0), ByRoad
+	i, ok := d.Motor.CurrentFor(m.board.Road.Torque(row[Speed], 0)+d.Motor.Drag(omega), 0)
+	if !ok {
+		i = math.NaN()
+	}
+	return i, ByRoad
 }
 
-// Shift returns the balance reserve in m of shift at a moment of a log, and how it is known; NaN where speed or volts are missing.
+// Duty returns the duty that the plan has at a moment of a log, no more than the highest: by its speed, its volts and the current of
+// Taken, without field weakening. NaN where speed or volts are missing.
+func (m *Model) Duty(row *Row) float64 {
+	d := &m.board.Drive
+	i, _ := m.current(row)
+	vd, vq := d.Motor.Voltage(d.Motor.PolePairs*m.board.Road.Omega(row[Speed]), 0, i)
+	duty := math.Sqrt(3) * math.Hypot(vd, vq) / row[PackV]
+	if math.IsNaN(duty) {
+		return duty
+	}
+	return math.Min(duty, d.MaxDuty)
+}
+
+// Above returns by how much the logged duty lies above the plan's, both counted up to the plan's highest; NaN where something is missing.
+func (m *Model) Above(row *Row) float64 {
+	return math.Min(row[Duty], m.board.Drive.MaxDuty) - m.Duty(row)
+}
+
+// Full tells whether the logged duty has reached the highest that the plan's drive may use.
+func (m *Model) Full(row *Row) bool { return row[Duty] >= m.board.Drive.MaxDuty-DutySlip }
+
+// weakens tells whether the drive weakens the field, so that something may be left at full duty too.
+func (m *Model) weakens() bool { return m.board.Drive.WeakenA > 0 }
+
+// Shift returns the balance reserve in m of shift at a moment of a log, and how it is known; NaN where speed or volts are missing. At full
+// duty there is no voltage left to push with: whatever the plan says, nothing is left, unless the drive weakens the field.
 func (m *Model) Shift(row *Row) (shift float64, by string) {
 	if math.IsNaN(row[Speed] * row[PackV]) {
 		return math.NaN(), ""
@@ -138,5 +181,9 @@ func (m *Model) Shift(row *Row) (shift float64, by string) {
 		volts = m.rest(volts, row[BatteryA])
 	}
 	taken, by := m.Taken(row)
-	return m.board.Road.Shift(m.Most(row[Speed], volts) - taken), by
+	shift = m.board.Road.Shift(m.Most(row[Speed], volts) - taken)
+	if m.Full(row) && !m.weakens() {
+		shift = math.Min(shift, 0)
+	}
+	return shift, by
 }

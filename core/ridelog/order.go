@@ -22,6 +22,10 @@ type order struct {
 	usual  float64 // s between rows, a running mean
 	doubt  held    // a row whose time is far from the one before; the next row tells
 	equals []held  // rows of one step of the clock
+
+	met      bool
+	raw      float64 // time of the last row, as the file has it, let through or not
+	up, down int     // rows whose time is later than that of the row before, and earlier
 }
 
 type held struct {
@@ -32,6 +36,14 @@ type held struct {
 
 func (o *order) add(row *Row, line int) {
 	t := row[Time]
+	switch {
+	case !o.met:
+	case t > o.raw:
+		o.up++
+	case t < o.raw:
+		o.down++
+	}
+	o.met, o.raw = true, t
 	if !o.begun {
 		o.begun, o.last, o.usual = true, t, 0
 		o.pass(row, line, 0)

@@ -110,27 +110,34 @@ type DutyAt struct {
 	Speed             float64 // m/s, the middle of the step
 	Low, Middle, High float64 // fraction
 	Readings          int
+	// Above is the middle of what the readings lay above what the model has at the same speed, volts and current; 0 without a model.
+	Above float64
 }
 
 type dutyTable [speedSteps][dutySteps]uint32
 
-func (t *dutyTable) add(row *Row) {
-	if v, d := row[Speed], row[Duty]; v < speedStep*speedSteps && d < dutyStep*dutySteps { // false for what is missing
+func (t *dutyTable) add(v, d float64) {
+	if v < speedStep*speedSteps && d >= 0 && d < dutyStep*dutySteps { // false for what is missing
 		t[int(v/speedStep)][int(d/dutyStep)]++
 	}
+}
+
+// readings counts those of one step of speed.
+func (t *dutyTable) readings(speed int) (n int) {
+	for _, c := range t[speed] {
+		n += int(c)
+	}
+	return n
 }
 
 func (t *dutyTable) result() []DutyAt {
 	var list []DutyAt
 	for i := range t {
-		n := 0
-		for _, c := range t[i] {
-			n += int(c)
-		}
+		n := t.readings(i)
 		if n < fewest {
 			continue
 		}
-		list = append(list, DutyAt{(float64(i) + 0.5) * speedStep, t.share(i, n, 0.1), t.share(i, n, 0.5), t.share(i, n, 0.9), n})
+		list = append(list, DutyAt{Speed: (float64(i) + 0.5) * speedStep, Low: t.share(i, n, 0.1), Middle: t.share(i, n, 0.5), High: t.share(i, n, 0.9), Readings: n})
 	}
 	return list
 }

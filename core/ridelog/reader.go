@@ -89,6 +89,7 @@ func (r *Reader) begin() {
 	}
 	r.power = r.layout.Column(BatteryA) < 0 && r.layout.Column(Power) >= 0
 	r.sum.begin(r.set)
+	r.sum.byPower = r.power
 	r.order = order{spread: r.layout.Spread, ledger: &r.ledger, emit: func(row *Row, line int) {
 		r.read++
 		r.sum.add(row, line)
@@ -195,6 +196,10 @@ func (r *Reader) Finish() (ride Ride, failure string) {
 	r.split.finish()
 	r.order.finish()
 	ride.Rows, ride.Used, ride.Problems = r.rows, r.read, r.ledger.list()
+	ride.Backward = r.order.down > 2*r.order.up
+	if r.read < 2 && ride.Backward {
+		return ride, "In this file time runs backward. Sort it with the oldest row first and read it again."
+	}
 	if r.read < 2 {
 		return ride, "No two rows with a time were found. Is the right column taken as the time, in the right unit?"
 	}

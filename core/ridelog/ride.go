@@ -9,6 +9,7 @@ type Ride struct {
 	Rows     int // with figures in the file
 	Used     int // of them
 	Problems []Problem
+	Backward bool // time runs backward: of three rows more than two are earlier than the one before
 
 	Seconds   float64 // from the first row to the last
 	Moving    float64 // s at more than a walk
@@ -17,7 +18,12 @@ type Ride struct {
 	Out       float64 // J out of the battery, what came back not taken off
 	Back      float64 // J back into it
 	Charge    float64 // C out of the battery, less what came back
-	Powered   bool    // the log has volts and amps
+	Powered   bool    // the log has volts and amps, or power, close enough in time to be summed
+
+	// The s over which speed, energy and charge were summed: those without gaps and long blanks.
+	SpeedS, PoweredS, ChargedS float64
+	// What energy per distance is made of: the J out of the battery, less what came back, where both are known, and the m over which.
+	PairedJ, PairedM float64
 
 	TopSpeed    *Extreme // m/s
 	HighestDuty *Extreme // fraction
@@ -45,10 +51,50 @@ type Ride struct {
 
 // PerMeter is the energy per distance in J/m; ok is false where the log does not tell.
 func (r *Ride) PerMeter() (v float64, ok bool) {
-	if !r.Powered || r.Meters < 100 {
+	if !r.Powered || r.PairedM < LeastWay {
 		return 0, false
 	}
-	return (r.Out - r.Back) / r.Meters, true
+	return r.PairedJ / r.PairedM, true
+}
+
+// LeastWay is how far a ride must go in m for its energy per distance to be told.
+const LeastWay = 100
+
+// Summed is the share of the ride over which energy was summed: of its way where it has one, else of its time.
+func (r *Ride) Summed() float64 {
+	switch {
+	case !r.Powered:
+		return 0
+	case r.Meters >= LeastWay && r.PairedM > 0:
+		return math.Min(1, r.PairedM/r.Meters)
+	}
+	return r.PoweredS / r.Seconds
+}
+
+// What a log's duty may stand above the plan's, and at how many speeds. A logger's columns are read some tenths of a second apart, which
+// makes two or three hundredths where a board speeds up. Engineering judgment with no published source.
+const (
+	aboveMost   = 0.04
+	aboveSpeeds = 3
+)
+
+// AbovePlan tells whether the board takes more duty than the plan has at the same speed, volts and current, at several speeds or at the
+// highest: then the plan promises more than the board has. by is the most of it. Where no current is logged the highest speed alone tells
+// nothing, for the level road's torque is not that of the board speeding up.
+func (r *Ride) AbovePlan() (by float64, above bool) {
+	n := 0
+	for i := range r.Speed {
+		d := &r.Speed[i]
+		if d.Speed < slowSteady || d.Above < aboveMost {
+			continue
+		}
+		n++
+		by = math.Max(by, d.Above)
+		if i == len(r.Speed)-1 && r.Reserve != nil && r.Reserve.By != ByRoad {
+			above = true
+		}
+	}
+	return by, above || n >= aboveSpeeds
 }
 
 // Extreme is the highest or lowest of something, and when it was.

@@ -13,6 +13,7 @@ type Column struct {
 	Header   string // as the file has it; "Column 3" where it has none
 	Quantity Quantity
 	Unit     string // id of one of Quantity.Units
+	Assumed  bool   // its unit stands nowhere in the file, and nothing in it tells
 	Flip     bool   // its sign is the other way round: battery and phase currents that are negative while the board is driven
 }
 
@@ -23,7 +24,7 @@ type Layout struct {
 	FirstLine int  // of the file with figures, counted from 1
 	Spread    bool // the clock is coarser than the rows, which are spread evenly over its steps
 	Columns   []Column
-	Example   []string // one cell of each column, as the file has it
+	Example   []string // one cell of each column, as the file has it; of a row in which the board moved, where there is one
 }
 
 // Column returns the place of the column that holds a quantity, −1 where there is none.
@@ -44,12 +45,36 @@ func (l *Layout) Use(column int, q Quantity) {
 		}
 	}
 	c := &l.Columns[column]
-	c.Quantity, c.Flip, c.Unit = q, false, ""
+	c.Quantity, c.Flip, c.Unit, c.Assumed = q, false, "", false
 	if q != None {
 		c.Unit = unitOf(q, unitText(c.Header), "")
+		c.Assumed = !names(q, unitText(c.Header))
 		if q == Time && strings.Contains(l.Example[column], ":") {
-			c.Unit = unitClock
+			c.Unit, c.Assumed = unitClock, false
 		}
+	}
+}
+
+// Assumed lists the columns in use whose unit stands nowhere in the file.
+func (l *Layout) Assumed() (list []Column) {
+	for _, q := range Quantities() {
+		if i := l.Column(q); q != None && i >= 0 && l.Columns[i].Assumed {
+			list = append(list, l.Columns[i])
+		}
+	}
+	return list
+}
+
+// Assumes tells whether the unit of a quantity stands nowhere in the file.
+func (l *Layout) Assumes(q Quantity) bool {
+	i := l.Column(q)
+	return i >= 0 && l.Columns[i].Assumed
+}
+
+// TakeUnits takes the units that stand nowhere in the file for right.
+func (l *Layout) TakeUnits() {
+	for i := range l.Columns {
+		l.Columns[i].Assumed = false
 	}
 }
 
@@ -163,6 +188,7 @@ func Sniff(head []byte) (l Layout, failure string) {
 	}
 	g := guesser{&l, t.rows[first:], units}
 	g.guess()
+	g.examples()
 	return l, l.Missing()
 }
 

@@ -132,6 +132,12 @@ func unitOf(q Quantity, named, row string) string {
 	return q.Units()[0].ID
 }
 
+// names tells whether a text is a unit of a quantity. An A of phase current is one, though it leaves open whether peaks are meant.
+func names(q Quantity, text string) bool {
+	_, ok := q.unit(text)
+	return ok || q == PhaseA && (text == "A" || text == "mA")
+}
+
 // scoreOf tells how well a header fits a rule.
 func (r *rule) scoreOf(words []string) int {
 	for _, not := range strings.Fields(r.against) {

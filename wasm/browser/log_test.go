@@ -74,6 +74,16 @@ func TestRideLogDropped(t *testing.T) {
 	}
 	assert.Empty(t, got, "figures that were not compared")
 	assert.Equal(t, len(want.Reserve.Events), pagetest.Eval[int](tab, `document.querySelectorAll('.log-events tbody tr').length`))
+	for _, width := range []int64{360, 390, 1440} {
+		resize(tab, width, 844)
+		frames(tab)
+		assert.Empty(t, pagetest.Eval[[]string](tab, `(() => {
+			const table = document.querySelector('.log-events'), frame = table.parentElement.getBoundingClientRect();
+			const out = (e) => { const box = e.getBoundingClientRect(); return box.left < frame.left || box.right > frame.right || e.scrollWidth > e.clientWidth };
+			return [...table.querySelectorAll('th, td')].filter(out).map((e) => e.innerText + ' ' + e.scrollWidth + ' of ' + e.clientWidth);
+		})()`), "cells out of sight at %d px", width)
+	}
+	resize(tab, 390, 844)
 	assert.Equal(t, len(want.Problems), pagetest.Eval[int](tab, `document.querySelectorAll('[data-message=log-problems] li').length`))
 	assert.Equal(t, 6, pagetest.Eval[int](tab, `document.querySelectorAll('#ride-log .chart').length`))
 
