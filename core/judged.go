@@ -17,7 +17,7 @@ func Figures(b build.Build) (Report, error) {
 // Worst returns the worst status that a report says, the code of the note or the key of the bar that says it, and that as a sentence;
 // code and sentence are empty where all is clear.
 func (r *Report) Worst() (status limit.Status, code, why string) {
-	s := worst(r)
+	s := worst(r, "")
 	return s.Status, s.Code, s.Why
 }
 

@@ -85,13 +85,21 @@ func (t *Travels) Step() bool {
 	b := t.build
 	t.field.SetValue(&b, t.value(i))
 	r := plan(b, false)
-	s := worst(&r)
+	s := worst(&r, t.same())
 	s.From, s.To = t.value(i), t.value(i)
 	t.seen[i] = &s
 	if t.Done() {
 		t.between()
 	}
 	return true
+}
+
+// same is the code of the note that says the same at every position of all inputs but motor and tire, and so would hide what the travel changes.
+func (t *Travels) same() string {
+	if t.field.Key == "motor" || t.field.Key == "tire" {
+		return ""
+	}
+	return "rim"
 }
 
 // between lists the positions half-way between neighbours that differ, until none is left between them.
@@ -136,11 +144,16 @@ func (t *Travels) reaches(s *Stretch, i int) bool {
 	return true
 }
 
-// worst is the worst that a report says, and what says it: a note first, for that is a sentence for people.
-func worst(r *Report) Stretch {
+// worst is the worst that a report says, one note aside, and what says it: a note first, for that is a sentence for people.
+func worst(r *Report, aside string) Stretch {
 	s := Stretch{Status: limit.Clear}
-	if n := r.Notes; len(n) > 0 && n[0].Status.Worse(limit.Clear) { // the worst stands first
-		s.Status, s.Code, s.Why = n[0].Status, n[0].Code, n[0].Text
+	for i := range r.Notes { // the worst stands first
+		if n := &r.Notes[i]; n.Code != aside {
+			if n.Status.Worse(limit.Clear) {
+				s.Status, s.Code, s.Why = n.Status, n.Code, n.Text
+			}
+			break
+		}
 	}
 	for i := range r.Limits {
 		if bar := &r.Limits[i]; bar.Status.Worse(s.Status) {
