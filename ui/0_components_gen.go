@@ -2228,7 +2228,7 @@ func (c *MethodCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgparent := vgn
 		_ = vgparent
 		vgn = put(vgparent, "summary")
-		markup(vgn, vugu.HTML("\x3Ch2\x3EHow it is worked out\x3C/h2\x3E\x3Cspan class=\"brief\"\x3Eequations, sources\x3C/span\x3E"))
+		markup(vgn, vugu.HTML("\x3Ch2\x3EHow it is worked out\x3C/h2\x3E\x3Cspan class=\"brief\"\x3Eequations\x3C/span\x3E"))
 		if c.P.IsOpen(methodID) {
 			vgn = put(vgparent, "div")
 			{

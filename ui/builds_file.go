@@ -45,11 +45,16 @@ func writeBuilds(list []Saved) []byte {
 	for i := range list {
 		file.Builds[i] = savedEntry{list[i].Name, list[i].Link}
 	}
+	return plainJSON(file)
+}
+
+// plainJSON is a file of ours, of texts and finite numbers: nothing that could fail.
+func plainJSON(file any) []byte {
 	var out bytes.Buffer
 	e := json.NewEncoder(&out)
 	e.SetEscapeHTML(false) // the '&' of links stays readable
 	e.SetIndent("", "\t")
-	_ = e.Encode(file) // strings and a number: nothing that could fail
+	_ = e.Encode(file)
 	return out.Bytes()
 }
 

@@ -3,7 +3,6 @@ package ui
 import (
 	"net/url"
 	"slices"
-	"strconv"
 	"strings"
 
 	"headroom/core/build"
@@ -223,23 +222,5 @@ func eachNumber(text string, x unit, f func(float64) float64) string {
 	if x.factor == 1 {
 		return text
 	}
-	const marks = "-/,"
-	var out strings.Builder
-	for text != "" {
-		end := strings.IndexAny(text, marks)
-		if end < 0 {
-			end = len(text)
-		}
-		if v, err := build.ParseNumber(text[:end]); err == nil {
-			out.WriteString(strconv.FormatFloat(f(v), 'f', -1, 64))
-		} else {
-			out.WriteString(text[:end])
-		}
-		if end < len(text) {
-			out.WriteByte(text[end])
-			end++
-		}
-		text = text[end:]
-	}
-	return out.String()
+	return build.EachNumber(text, "-/,", f)
 }

@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"bytes"
 	"encoding/json"
 	"strconv"
 	"strings"
@@ -81,12 +80,7 @@ func (p *Planner) settingsJSON() []byte {
 		Inputs   []sheetRow `json:"inputs"`
 	}{Format: settingsFormat, Version: settingsVersion, Link: p.Link(), Caution: settingsCaution}
 	file.Settings, file.Inputs = p.sheet()
-	var out bytes.Buffer
-	e := json.NewEncoder(&out)
-	e.SetEscapeHTML(false) // the '&' of links stays readable
-	e.SetIndent("", "\t")
-	_ = e.Encode(file) // strings and finite numbers: nothing that could fail
-	return out.Bytes()
+	return plainJSON(file)
 }
 
 // settingsCSV is the same as a table.

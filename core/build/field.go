@@ -306,6 +306,28 @@ func ParseNumber(text string) (float64, error) {
 	return strconv.ParseFloat(text, 64)
 }
 
+// EachNumber changes every number of a text whose numbers stand between marks, single bytes. What is no number stays as it is.
+func EachNumber(text, marks string, change func(float64) float64) string {
+	var out strings.Builder
+	for text != "" {
+		end := strings.IndexAny(text, marks)
+		if end < 0 {
+			end = len(text)
+		}
+		if v, err := ParseNumber(text[:end]); err == nil {
+			out.WriteString(plain(change(v)))
+		} else {
+			out.WriteString(text[:end])
+		}
+		if end < len(text) {
+			out.WriteByte(text[end])
+			end++
+		}
+		text = text[end:]
+	}
+	return out.String()
+}
+
 // tidy removes the last few digits that unit scaling leaves (24 km/h must not come back as 24.000000000000004). It goes
 // through decimal text because that rounds alike on every platform, and links are made of it.
 func tidy(v float64) float64 {

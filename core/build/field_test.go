@@ -262,3 +262,13 @@ func TestRandomBuildsAreValid(t *testing.T) {
 		require.NoError(t, b.Validate(), randombuild.Text(&b))
 	})
 }
+
+func TestEachNumberChangesNumbersAlone(t *testing.T) {
+	double := func(v float64) float64 { return 2 * v }
+	for text, want := range map[string]string{
+		"": "", "3": "6", "16-24": "32-48", "100-160/20,1.5": "200-320/40,3", "trail-6": "trail-12", "a-b": "a-b", "--": "--", "1,": "2,", "0x10-NaN": "0x10-NaN",
+	} {
+		assert.Equal(t, want, build.EachNumber(text, "-/,", double), text)
+	}
+	assert.Equal(t, "2~4_6", build.EachNumber("1~2_3", "~_", double))
+}

@@ -104,25 +104,10 @@ func encode(b *build.Build, digits int) []byte {
 
 // shortened rounds every number in a text, a table's rows and cells included, to so many significant digits.
 func shortened(text string, digits int) string {
-	var out strings.Builder
-	for len(text) > 0 {
-		end := strings.IndexAny(text, "~_")
-		if end < 0 {
-			end = len(text)
-		}
-		if v, err := strconv.ParseFloat(text[:end], 64); err == nil {
-			v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
-			out.WriteString(strconv.FormatFloat(v, 'f', -1, 64))
-		} else {
-			out.WriteString(text[:end])
-		}
-		if end < len(text) {
-			out.WriteByte(text[end])
-			end++
-		}
-		text = text[end:]
-	}
-	return out.String()
+	return build.EachNumber(text, "~_", func(v float64) float64 {
+		v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
+		return v
+	})
 }
 
 func appendPair(out []byte, key, value string) []byte {
