@@ -19,7 +19,7 @@ type RideLog struct {
 // logShown is all that the card is made of.
 type logShown struct {
 	open, columns bool
-	rev           int
+	rev, drawn    int
 	units         Units
 	plans         int  // for what is drawn of the plan
 	other         bool // the build is not the one that the log was held against
@@ -34,7 +34,7 @@ func (c *RideLog) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	if of.open {
 		of.columns, of.units, of.other = c.P.IsOpen(columnsID), c.P.Units, l.of != c.P.Build
 		if l.ride != nil {
-			of.plans = c.P.plans
+			of.plans, of.drawn = c.P.plans, l.plots.drawn
 			for i, cross := range []string{logCross, "speed"} {
 				of.at[i], of.moved[i] = c.P.charts.at[cross]
 			}
@@ -229,7 +229,7 @@ func (c *RideLogBody) flips(i int) bool {
 	return false
 }
 
-func (c *RideLogBody) plots() []*Plot { return c.P.logPlots() }
+func (c *RideLogBody) plots() []*Plot { return c.P.nextLogPlots() }
 
 // fits tells whether the log holds something for a ride check.
 func (c *RideLogBody) fits() bool { return len(c.ride().Steady) > 0 || c.ride().Resistance != nil }

@@ -17,6 +17,7 @@ type logPlots struct {
 	plans int
 	time  []*Plot
 	duty  *Plot
+	drawn int // how many the next frame shows
 }
 
 // mostDrawn is how many pieces of time a plot is drawn with: as many as a phone has room for.
@@ -29,7 +30,11 @@ func (p *Planner) logPlots() []*Plot {
 		return nil
 	}
 	if k.rev != p.log.rev || k.units != p.Units || k.time == nil {
-		*k = logPlots{rev: p.log.rev, units: p.Units, time: []*Plot{}}
+		drawn := k.drawn
+		if k.rev != p.log.rev {
+			drawn = 0
+		}
+		*k = logPlots{rev: p.log.rev, units: p.Units, time: []*Plot{}, drawn: drawn}
 		for _, of := range []struct {
 			q                 ridelog.Quantity
 			id, title, label  string
@@ -69,6 +74,18 @@ func (p *Planner) logPlots() []*Plot {
 		return k.time
 	}
 	return append(k.time[:len(k.time):len(k.time)], k.duty)
+}
+
+// nextLogPlots are the plots that this frame shows. A read log brings six, and to draw all of them in the frame that shows its figures
+// would hold up a slow phone for a third of a second; so each frame brings one more.
+func (p *Planner) nextLogPlots() []*Plot {
+	list, k := p.logPlots(), &p.log.plots
+	now := min(k.drawn, len(list))
+	if k.drawn = now; now < len(list) {
+		k.drawn++
+		p.coming = true
+	}
+	return list[:now]
 }
 
 // overTime begins a plot of the lowest and highest of a quantity in each piece of time; nil where it was not logged.

@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/vugu/html"
 
 	"headroom/core/build"
 	"headroom/core/limit"
@@ -94,9 +95,10 @@ func TestRideLogFromPickToFit(t *testing.T) {
 	events := find(page, class("log-events"))
 	require.NotNil(t, events)
 	assert.Contains(t, tidy(events), "tight")
-	for _, id := range []string{"log-speed", "log-duty", "log-volts", "log-amps", "log-phase", "log-model"} {
-		assert.NotNil(t, find(page, attribute("data-chart", id)), id)
+	for p.CatchUp() {
+		page = show(t, p)
 	}
+	assert.Equal(t, []string{"log-speed", "log-duty", "log-volts", "log-amps", "log-phase", "log-model"}, logCharts(page))
 
 	// US units change what is shown and not what scripts read.
 	p.SetUnits(US)
@@ -250,6 +252,34 @@ func TestLogPlots(t *testing.T) {
 	again = p.logPlots()
 	assert.Same(t, plots[0], again[0])
 	assert.NotSame(t, plots[5], again[5], "the plan's curve is another")
+}
+
+func logCharts(page *html.Node) (ids []string) {
+	for _, n := range all(find(page, attribute("id", "ride-log")), carries("data-chart")) {
+		ids = append(ids, value(n, "data-chart"))
+	}
+	return ids
+}
+
+// A frame that shows a log's figures must not draw all its plots too.
+func TestLogPlotsComeOneAFrame(t *testing.T) {
+	p := opened(t, "v=1")
+	p.CatchUp()
+	d := &desktop{p: p}
+	p.OpenLog(d.file("ride_log.csv", example(t)), "")
+	d.run()
+	for n := range 6 {
+		assert.Len(t, logCharts(show(t, p)), n)
+		assert.True(t, p.CatchUp(), "more is to come")
+	}
+	assert.Len(t, logCharts(show(t, p)), 6)
+	assert.False(t, p.CatchUp(), "all have come")
+
+	p.SetUnits(US)
+	assert.Len(t, logCharts(show(t, p)), 6, "what is there stays")
+	p.OpenLog(d.file("ride_log.csv", example(t)), "")
+	d.run()
+	assert.Empty(t, logCharts(show(t, p)), "another log")
 }
 
 func highestOf(p *Plot) float64 {

@@ -10,6 +10,7 @@ type sight struct {
 	pace   pace
 	left   int  // how many cards may catch up in this frame
 	behind bool // some card fell behind, or has not caught up
+	coming bool // some card has more to show than it drew in this frame
 }
 
 type pace int
@@ -47,14 +48,14 @@ func (p *Planner) Rest() {
 	}
 }
 
-// CatchUp is called after every frame and tells whether another one is needed for cards that are behind.
+// CatchUp is called after every frame and tells whether another one is needed: for cards that are behind, or for what comes piece by piece.
 func (p *Planner) CatchUp() bool {
-	behind := p.behind
-	p.behind, p.left = false, catchUp
+	behind, coming := p.behind, p.coming
+	p.behind, p.coming, p.left = false, false, catchUp
 	if p.pace == resting && !behind {
 		p.pace = still
 	}
-	return p.pace == resting
+	return p.pace == resting || coming
 }
 
 // mayWait tells whether a card need not be drawn in this frame.

@@ -17,7 +17,11 @@ const (
 func watchSight(planner *ui.Planner, document safejs.Value, render func()) (follow func()) {
 	observer, err := makeObserver(planner, render)
 	if err != nil {
-		return func() {}
+		return func() {
+			if planner.CatchUp() {
+				render()
+			}
+		}
 	}
 	watched, behind := false, false
 	var timer *time.Timer
