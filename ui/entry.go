@@ -73,6 +73,9 @@ func (p *Planner) rowsEntry(f *build.Field) Entry {
 	return e
 }
 
+// classDigits is with how many digits a class value is said: a gauge's cross-section has no end of them, and nobody measures more.
+const classDigits = 5
+
 func (p *Planner) numberEntry(f *build.Field, of *madeEntry) Entry {
 	e := Entry{Field: f, ID: "in-" + f.Key}
 	x := p.Units.of(f.Unit)
@@ -82,10 +85,12 @@ func (p *Planner) numberEntry(f *build.Field, of *madeEntry) Entry {
 	e.Unit = x.name
 	e.Value, e.Min, e.Max, e.Step = shortest(now, digits), shortest(lo, digits), shortest(hi, digits), shortest(step, 6)
 	e.Text = e.Value
+	said := e.Value
 	if !of.given {
-		e.Text, e.Placeholder = "", e.Value
+		said = shortest(now, min(digits, classDigits-1-int(math.Floor(math.Log10(max(math.Abs(now), 1))))))
+		e.Text, e.Placeholder = "", said
 	}
-	e.Spoken = strings.TrimSpace(e.Value + " " + x.name)
+	e.Spoken = strings.TrimSpace(said + " " + x.name)
 	if of.typed {
 		e.Text, e.Message = of.draft.text, of.draft.message
 	}
