@@ -23,7 +23,7 @@ func (b *Board) Along(p *Profile, start float64, d Distance, n int) []Passed {
 		return []Passed{{Charge: start, Worst: b.Worst(b.Pack.At(start), p)}}
 	}
 	edges := make([]float64, 1, rangeSteps+1)
-	b.slices(p, start, d.End, func(_ pack.Source, _ round, meters, _ float64) {
+	b.slices(p, start, d.End, func(_ pack.Source, _ Means, meters, _ float64) {
 		edges = append(edges, edges[len(edges)-1]+meters)
 	})
 	out := make([]Passed, n)

@@ -93,9 +93,9 @@ func TestHardestCountsTheClimbAndTheBraking(t *testing.T) {
 	assert.InEpsilon(t, climb.Phase(), h.PhaseA, 1e-9)
 	assert.Greater(t, h.BrakeA, 1.0, "the way down pushes back")
 	assert.LessOrEqual(t, h.BrakeA, b.RegenLimit*(1+1e-6))
-	mix, ok := board.at(src, &p)
+	mix, ok := board.round(src, &p)
 	require.True(t, ok)
-	assert.Greater(t, h.BatteryA, math.Sqrt(mix.square))
+	assert.Greater(t, h.BatteryA, math.Sqrt(mix.Square))
 }
 
 func TestHardestIsNeverBelowTheWholeRide(t *testing.T) {
@@ -110,9 +110,9 @@ func TestHardestIsNeverBelowTheWholeRide(t *testing.T) {
 			return
 		}
 		held++
-		mix, mixed := board.at(src, &p)
+		mix, mixed := board.round(src, &p)
 		require.True(t, mixed)
-		require.GreaterOrEqual(t, h.BatteryA, math.Sqrt(mix.square)*(1-1e-9), randombuild.Text(&b))
+		require.GreaterOrEqual(t, h.BatteryA, math.Sqrt(mix.Square)*(1-1e-9), randombuild.Text(&b))
 		require.False(t, math.IsNaN(h.PhaseA) || math.IsInf(h.PhaseA, 0))
 		require.GreaterOrEqual(t, h.PhaseA, 0.0)
 	})

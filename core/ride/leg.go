@@ -14,11 +14,9 @@ type Leg struct {
 	Seconds  float64 // > 0
 }
 
-// Passing is what a leg takes; means are over time.
+// Passing is what a leg takes and leaves.
 type Passing struct {
-	Amps, Square   float64     // battery current and its square, mean
-	Power          float64     // at the controller, W, mean
-	Copper, Iron   float64     // W, mean
+	Means
 	Shift          float64     // the least reserve on it, m
 	Bound          drive.Bound // what binds the torque there
 	Reserve        float64     // the same in N·m
@@ -37,12 +35,7 @@ func (b *Board) Pass(src pack.Source, l Leg) (s Passing, ok bool) {
 		if !ok {
 			return s, false
 		}
-		share := m.seconds / p.Seconds
-		s.Amps += share * point.BusA
-		s.Square += share * point.BusA * point.BusA
-		s.Power += share * point.BusW
-		s.Copper += share * point.Copper
-		s.Iron += share * point.Iron
+		s.add(m.seconds/p.Seconds, &point)
 		s.LeftToTheRider = s.LeftToTheRider || point.Torque > m.torque+1e-6*(1+math.Abs(m.torque))
 		most, bound := b.Drive.MaxTorque(src, m.omega)
 		if left := most.Torque - m.torque; left < s.Reserve {

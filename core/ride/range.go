@@ -40,40 +40,12 @@ type Distance struct {
 	Endless  bool    // the ride uses no charge; Meters has no meaning
 }
 
-// round is one round of a profile at one charge.
-type round struct {
-	amps   float64 // mean battery current
-	square float64 // mean of its square
-	power  float64 // mean power at the controller, W
-	copper float64
-	iron   float64
-}
-
-// at rides one round of a profile with the pack as src. Braking beyond what the limits take back is left to the rider. ok is false
-// where a moment cannot be carried at all.
-func (b *Board) at(src pack.Source, p *Profile) (r round, ok bool) {
-	for i := range p.moments {
-		m := &p.moments[i]
-		point, ok := b.hold(src, m)
-		if !ok {
-			return r, false
-		}
-		share := m.seconds / p.Seconds
-		r.amps += share * point.BusA
-		r.square += share * point.BusA * point.BusA
-		r.power += share * point.BusW
-		r.copper += share * point.Copper
-		r.iron += share * point.Iron
-	}
-	return r, true
-}
-
 // Range returns how far the board goes on a profile, from charge start down to floor (fractions), and why it stops: at the floor, at
 // the cut-off, or where the wanted reserve or duty can no longer be kept at the profile's worst moment.
 func (b *Board) Range(p *Profile, start, floor float64) Distance {
 	d := b.walk(p, start, floor)
-	if r, ok := b.at(b.Pack.At(d.End), p); ok {
-		d.EndAmps, d.EndHeld, d.Copper, d.Iron = math.Sqrt(r.square), true, r.copper, r.iron
+	if r, ok := b.round(b.Pack.At(d.End), p); ok {
+		d.EndAmps, d.EndHeld, d.Copper, d.Iron = math.Sqrt(r.Square), true, r.Copper, r.Iron
 	}
 	return d
 }
@@ -96,11 +68,11 @@ func (b *Board) walk(p *Profile, start, floor float64) Distance {
 		}
 	}
 	d := Distance{End: end, By: by}
-	stopped := b.slices(p, start, end, func(src pack.Source, r round, meters, seconds float64) {
+	stopped := b.slices(p, start, end, func(src pack.Source, r Means, meters, seconds float64) {
 		d.Seconds += seconds
 		d.Meters += meters
-		d.EnergyWh += r.power * seconds / 3600
-		d.HeatWh += src.Resistance * r.square * seconds / 3600
+		d.EnergyWh += r.Power * seconds / 3600
+		d.HeatWh += src.Resistance * r.Square * seconds / 3600
 	})
 	if stopped != "" {
 		return Distance{End: start, By: stopped, Endless: stopped == StopNever}
@@ -109,7 +81,7 @@ func (b *Board) walk(p *Profile, start, floor float64) Distance {
 }
 
 // slices rides a profile through equal slices of charge and tells of each. It returns why the ride cannot be: "" where it can.
-func (b *Board) slices(p *Profile, start, end float64, each func(src pack.Source, r round, meters, seconds float64)) Stop {
+func (b *Board) slices(p *Profile, start, end float64, each func(src pack.Source, r Means, meters, seconds float64)) Stop {
 	slice := (start - end) / rangeSteps
 	if slice <= 0 {
 		return ""
@@ -118,14 +90,14 @@ func (b *Board) slices(p *Profile, start, end float64, each func(src pack.Source
 	speed := p.Meters / p.Seconds
 	for i := range rangeSteps {
 		src := b.Pack.At(start - (float64(i)+0.5)*slice)
-		r, ok := b.at(src, p)
+		r, ok := b.round(src, p)
 		if !ok {
 			return StopNoTorque
 		}
-		if r.amps <= 0 { // downhill or with the wind: no distance uses up the charge
+		if r.Amps <= 0 { // downhill or with the wind: no distance uses up the charge
 			return StopNever
 		}
-		seconds := coulombs / r.amps
+		seconds := coulombs / r.Amps
 		each(src, r, speed*seconds, seconds)
 	}
 	return ""

@@ -7,7 +7,7 @@ const usedSteps = 6
 // charge (fraction) on. Whether the rider should still have gone on is not asked: it was ridden. ok is false where a moment of it cannot be
 // carried at all.
 func (b *Board) Used(p *Profile, start, meters float64) (coulombs, joules float64, ok bool) {
-	r, ok := b.at(b.Pack.At(start), p)
+	r, ok := b.round(b.Pack.At(start), p)
 	if !ok {
 		return 0, 0, false
 	}
@@ -16,13 +16,13 @@ func (b *Board) Used(p *Profile, start, meters float64) (coulombs, joules float6
 	z := start
 	for range usedSteps {
 		// The middle of a piece is where the piece before leads to.
-		middle := min(1, max(0, z-r.amps*seconds/2/whole))
-		if r, ok = b.at(b.Pack.At(middle), p); !ok {
+		middle := min(1, max(0, z-r.Amps*seconds/2/whole))
+		if r, ok = b.round(b.Pack.At(middle), p); !ok {
 			return 0, 0, false
 		}
-		coulombs += r.amps * seconds
-		joules += r.power * seconds
-		z = min(1, max(0, z-r.amps*seconds/whole))
+		coulombs += r.Amps * seconds
+		joules += r.Power * seconds
+		z = min(1, max(0, z-r.Amps*seconds/whole))
 	}
 	return coulombs, joules, true
 }
