@@ -41,6 +41,15 @@ func TestManyUnknownColumnsAreReadInTime(t *testing.T) {
 	assert.Equal(t, ": 4", r.Items[1].Note, "a column without a name")
 }
 
+// Each row once copied a long title into its note: 200 kB took three minutes.
+func TestManyRowsUnderALongTitleAreReadInTime(t *testing.T) {
+	start := time.Now()
+	r := price.Read("name,price," + strings.Repeat("x", 300_000) + "\n" + strings.Repeat("A,1,y\n", 60_000))
+	assert.Less(t, time.Since(start), 5*time.Second)
+	require.Len(t, r.Items, 1)
+	assert.Equal(t, strings.Repeat("x", price.MaxName-1)+"…: y", r.Items[0].Note)
+}
+
 // The tabs of nested items once made thousands of times their text.
 func TestRefusedItemsComeBackAsTheyCame(t *testing.T) {
 	nested := func(depth int) string {

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"headroom/core/money"
 	"headroom/core/plain"
@@ -89,7 +90,7 @@ func header(cells []string) (columns []string, named int) {
 
 // table is a CSV text in hand.
 type table struct {
-	titles  []string // as the text has them
+	titles  []string // as the text has them, cut to MaxName
 	columns []string // what each is; "" where it is nothing known
 	mark    byte     // of decimals, see decimalMark
 	rows    []record
@@ -114,6 +115,9 @@ func readTable(text string) (t table, ok bool) {
 		return t, false
 	}
 	t.mark = t.decimalMark()
+	for i := range t.titles { // every row tells the titles that nothing here knows
+		t.titles[i] = plain.Cut(plain.Line(t.titles[i]), MaxName)
+	}
 	return t, true
 }
 
@@ -180,7 +184,7 @@ func readCSV(text string) (out Reading) {
 // title is what the text calls a column.
 func (t *table) title(column string) string {
 	if i := t.index(column); i >= 0 {
-		return plain.Cut(plain.Line(t.titles[i]), MaxName)
+		return t.titles[i]
 	}
 	return column
 }
@@ -213,10 +217,14 @@ func (t *table) item(r record) (it Item, problem *Problem) {
 			it.Invented = cell != "" && !strings.EqualFold(cell, "no")
 		}
 	}
-	// What stands in columns that nothing here knows goes along in the note. It is tidied once: a table may have any number of them.
+	// What stands in columns that nothing here knows goes along in the note. A table may have any number of them, so the note is tidied once
+	// and grows no further where it is too long to stand in a list.
 	var note strings.Builder
 	note.WriteString(it.Note)
 	for i, cell := range r.cells {
+		if note.Len() > utf8.UTFMax*(MaxNote+1) {
+			break
+		}
 		if cell = plain.Line(unguarded(cell)); t.columns[i] == "" && cell != "" {
 			note.WriteString(" " + t.titles[i] + ": " + cell)
 		}
