@@ -126,9 +126,10 @@ func rangeBar(b *build.Build, r *Report) limit.Bar {
 	return bar
 }
 
-// noRange tells whether the ride cannot even begin with the charge that there is.
+// noRange tells whether the ride cannot even begin with the charge that there is. One that begins with just the charge to turn home at is
+// a question about low charge and no fault.
 func (r *Report) noRange() bool {
-	return r.Range.Km != nil && *r.Range.Km == 0 && r.Range.StoppedBy != string(ride.StopFloor)
+	return r.Range.Km != nil && *r.Range.Km == 0 && (r.Range.StoppedBy != string(ride.StopFloor) || r.Range.EndPct < r.Ride.ChargePct)
 }
 
 // notes lists what a person must know, worst first.
@@ -182,6 +183,8 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	}
 	if r.Range.StoppedBy == string(ride.StopNever) {
 		add("no-range", limit.Clear, "This ride uses no charge, so no range can be stated: downhill, or with the wind.")
+	} else if r.noRange() && r.Range.StoppedBy == string(ride.StopFloor) {
+		add("no-ride", limit.Over, "There is no range: the ride starts with "+round(b.StartCharge*100, 0)+" % charge and is to turn home at "+round(b.FloorCharge*100, 0)+" %.")
 	} else if r.noRange() {
 		add("no-ride", limit.Over, "There is no range: already at "+round(r.Range.EndPct, 0)+" % charge the ride is stopped by "+r.Range.StoppedBy+".")
 	} else if r.Range.StoppedBy != string(ride.StopFloor) {
@@ -203,8 +206,8 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	} else if *h.WindingC > b.DerateC {
 		add("heat", r.Bar("heat.winding_c").Status, "On this ride the winding settles at "+round(*h.WindingC, 0)+" °C; the controller takes current back from "+round(b.DerateC, 0)+" °C.")
 	}
-	if h := r.Heat; h.MinutesToLimit != nil && h.ClimbPct > 0 {
-		add("climb", limit.Tight, "The climb of "+round(h.ClimbPct, 0)+" % can be held for "+round(*h.MinutesToLimit, 0)+" minutes before the winding is too hot.")
+	if h := r.Heat; h.MinutesToLimit != nil && h.ClimbPct > 0 && h.climb.ends() && h.climb.warm > 0 { // at 0 it is the ride's own heat, told above
+		add("climb", limit.Tight, "The climb of "+round(h.ClimbPct, 0)+" % can be held for "+round(h.climb.warm, 0)+" minutes with the motor as warm as this ride makes it, for "+round(*h.MinutesToLimit, 0)+" from cold, before the controller takes current back. The pack would feed it for "+round(h.climb.pack, 0)+".")
 	}
 	if bar := r.Bar("tire.clearance_m"); bar.Status != limit.Clear {
 		add("rub", bar.Status, "At full spin the tire grows by "+round(1e3*r.Tire.GrowthM, 1)+" mm into a gap of "+round(1e3*b.RubClearance, 1)+" mm.")

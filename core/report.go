@@ -206,6 +206,8 @@ type Heat struct {
 	ClimbKmh       float64  `json:"climb_kmh"`                  // the speed on it
 	MinutesToLimit *float64 `json:"minutes_to_limit,omitempty"` // on it without end, from air temperature; nil if never in 4 h
 	PackRiseK      *float64 `json:"pack_rise_k,omitempty"`      // over the whole ride, all heat kept
+
+	climb climbTimes // where MinutesToLimit is not nil
 }
 
 // Model is every resolved constant that an outsider needs to recompute the figures.

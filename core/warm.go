@@ -60,8 +60,32 @@ func heatOf(b *build.Build, p *build.Parts, bd *ride.Board, profile *ride.Profil
 	if s, ok := model.TimeTo(heat.State{Winding: b.AmbientC, Hub: b.AmbientC}, l, b.DerateC, climbHorizon); ok {
 		minutes := s / 60
 		h.MinutesToLimit = &minutes
+		h.climb = climbOf(b, bd, profile, &h, &model, l)
 	}
 	return h
+}
+
+// climbTimes are how long the ride's steepest climb may last, min.
+type climbTimes struct {
+	warm float64 // from a motor as warm as the ride makes it until the controller takes current back
+	pack float64 // from the charge the ride starts with until the pack has no more for it
+}
+
+// ends tells whether the motor ends a climb before the pack does.
+func (c climbTimes) ends() bool { return c.warm < c.pack }
+
+func climbOf(b *build.Build, bd *ride.Board, profile *ride.Profile, h *Heat, model *heat.Motor, l heat.Losses) climbTimes {
+	from := heat.State{Winding: b.AmbientC, Hub: b.AmbientC}
+	if h.WindingC != nil {
+		from = heat.State{Winding: *h.WindingC, Hub: *h.HubC}
+	}
+	c := climbTimes{warm: math.Inf(1)}
+	if s, ok := model.TimeTo(from, l, b.DerateC, climbHorizon); ok {
+		c.warm = s / 60
+	}
+	steady := ride.Steady(bd, profile.AtGrade, profile.TopGrade)
+	c.pack = bd.Range(&steady, b.StartCharge, b.FloorCharge).Seconds / 60
+	return c
 }
 
 // steadyTorque is the shaft torque in N·m that settles the winding just at the temperature where the controller begins to take current
