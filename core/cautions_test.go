@@ -36,6 +36,8 @@ var raisedBy = []caution{
 	{"connector-voltage", "s=30 plug=round-60", limit.Over, "plug=round-60 s=28"}, // 126 V and 117.6 V on a 120 V plug
 	{"link-resistance", "linkr=0.01", limit.Tight, ""},
 	{"bms", "bms=path", limit.Tight, ""}, {"bms", "bms=none", limit.Tight, ""},
+	{"cell-voltage", "cell=26650-iron cellmax=3.71", limit.Over, "cell=26650-iron"}, {"cell-voltage", "cell=26650-iron cellmax=3.66", limit.Tight, "cell=26650-iron cellmax=3.65"},
+	{"cell-voltage", "cellmax=4.26", limit.Tight, "cellmax=4.25"},
 	{"charger-voltage", "chgv=79.8", limit.Over, "chgv=75.6"},
 	{"charger-voltage", "chgv=75", limit.Tight, "chgv=75.6"},
 	{"charger-voltage", "chgv=71.4", limit.Over, "chgv=75.6"}, // a 17s charger

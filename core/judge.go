@@ -48,8 +48,8 @@ func limits(b *build.Build, p *build.Parts, r *Report) []limit.Bar {
 	// A fuse must reach the pack's voltage; there is nothing to gain by reaching further.
 	bars = append(bars,
 		limit.NewBar("protection.fuse.voltage_dc", r.Pack.FullV, r.Protection.Fuse.VoltageDC, 0, "full pack against the fuse's d.c. voltage rating"),
-		limit.NewBar("protection.fuse.short_circuit_a", r.Protection.Fuse.ShortCircuitA, r.Protection.Fuse.BreakingA, 0,
-			"prospective short-circuit current against the fuse's breaking capacity"),
+		limit.NewBar("protection.fuse.short_circuit_a", r.Protection.Fuse.MostShortA, r.Protection.Fuse.BreakingA, 0,
+			"prospective short-circuit current with new cells at 45 °C against the fuse's breaking capacity"),
 	)
 	bars = append(bars, partBars(b, p, r)...)
 	pressure := limit.NewBar("build.kpa", b.Pressure/1e3, p.Tire.MaxP/1e3, 0, "against the highest pressure of the tire class")
@@ -164,7 +164,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 		add("fuse-voltage", limit.Over, "The fuse is rated "+round(f.VoltageDC, 0)+" V d.c., the full pack is "+round(r.Pack.FullV, 1)+" V. Its arc may not go out: fire. Amperes do not matter here.")
 	}
 	if f := r.Protection.Fuse; !f.BreakingOK {
-		add("fuse-breaking", limit.Over, "A dead short would draw "+round(f.ShortCircuitA, 0)+" A; this fuse can stop "+round(f.BreakingA, 0)+" A.")
+		add("fuse-breaking", limit.Over, "A dead short would draw "+round(f.MostShortA, 0)+" A with new cells at 45 °C; this fuse can stop "+round(f.BreakingA, 0)+" A. It may burst and burn on.")
 	}
 	if !r.Protection.Fuse.RatingOK {
 		add("fuse-class", limit.Tight, "This class of fuse is made up to "+round(p.Fuse.MaxRating, 0)+" A, not "+round(b.FuseRating, 0)+" A.")

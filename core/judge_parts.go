@@ -91,6 +91,9 @@ func partNotes(b *build.Build, p *build.Parts, r *Report) []Note {
 }
 
 func chargeNotes(b *build.Build, r *Report, add func(string, limit.Status, string)) {
+	if c := r.Charge.Cell; c.Status != limit.Clear {
+		add("cell-voltage", c.Status, c.Text)
+	}
 	if c := r.Charge.Voltage; c.Status != limit.Clear {
 		add("charger-voltage", c.Status, c.Text)
 	}

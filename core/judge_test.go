@@ -69,7 +69,7 @@ func TestFuseVoltageAtItsBoundaries(t *testing.T) {
 }
 
 func TestFuseBreakingAtItsBoundaries(t *testing.T) {
-	short := plan(t).Protection.Fuse.ShortCircuitA
+	short := plan(t).Protection.Fuse.MostShortA
 	for _, c := range []struct {
 		factor float64
 		status limit.Status

@@ -3,7 +3,6 @@ package core
 import (
 	"headroom/core/cell"
 	"headroom/core/drive"
-	"headroom/core/limit"
 	"headroom/core/protect"
 )
 
@@ -148,9 +147,9 @@ var whyProtection = []explanation{
 		func(x *basis) string {
 			return "full pack " + fixed(x.Pack.FullV, 1) + " V" + x.judged("protection.fuse.voltage_dc")
 		}},
-	{Method{"protection.fuse.short_circuit_a", "I = E/(R − R_f)\nR_f = U_f/I_f",
+	{Method{"protection.fuse.short_circuit_a", "I = E/(R − R_f)\nR_f = U_f/I_f\nI_w = E/(R_w − R_f)",
 		"Prospective short-circuit current, IEC 60269-1: what would flow with the fuse replaced by a link of no impedance.",
-		"A dead short at the controller's terminals, full pack, resistance as for a 10 s pulse. In the first instant cells resist less, and the current is higher."},
+		"A dead short at the controller's terminals, full pack, resistance as for a 10 s pulse. The fuse must be able to stop what new cells at 45 °C would give too: warm, they resist hardly more than in the first instant."},
 		func(x *basis) []Quantity {
 			return []Quantity{
 				{"E", "full pack at rest", x.full.OpenCircuit, "V"},
@@ -158,14 +157,12 @@ var whyProtection = []explanation{
 				{"R_f", "of it the fuse", x.board.Pack.FuseOhm, "Ω"},
 				{"U_f", "voltage across the fuse at its rating", x.parts.Fuse.DropV, "V"},
 				{"I_f", "rating of the fuse", x.in.FuseRating, "A"},
+				{"R_w", "resistance with new cells at 45 °C", x.full.OpenCircuit/x.Protection.Fuse.MostShortA + x.board.Pack.FuseOhm, "Ω"},
+				{"I_w", "dead short with those", x.Protection.Fuse.MostShortA, "A"},
 			}
 		},
 		func(x *basis) string {
-			word := string(limit.Clear)
-			if !x.Protection.Fuse.BreakingOK {
-				word = string(limit.Over)
-			}
-			return "this fuse can stop " + fixed(x.Protection.Fuse.BreakingA, 0) + " A: " + word
+			return "this fuse can stop " + fixed(x.Protection.Fuse.BreakingA, 0) + " A" + x.judged("protection.fuse.short_circuit_a")
 		}},
 }
 

@@ -169,7 +169,7 @@ func (c *BuildSheet) charging() []string {
 	for _, check := range []struct {
 		status limit.Status
 		text   string
-	}{{r.Charge.Voltage.Status, r.Charge.Voltage.Text}, {r.Charge.Temperature.Status, r.Charge.Temperature.Text}, {r.Charge.Current.Status, r.Charge.Current.Text}} {
+	}{{r.Charge.Cell.Status, r.Charge.Cell.Text}, {r.Charge.Voltage.Status, r.Charge.Voltage.Text}, {r.Charge.Temperature.Status, r.Charge.Temperature.Text}, {r.Charge.Current.Status, r.Charge.Current.Text}} {
 		if check.status != limit.Clear {
 			list = append(list, upperFirst(string(check.status))+": "+check.text)
 		}

@@ -57,9 +57,10 @@ type Report struct {
 	TravelV       float64  `json:"travel_v"`  // pack at rest at 30 %
 
 	Voltage     Check        `json:"voltage"`
+	Cell        Check        `json:"cell"` // its full voltage, against its chemistry
 	Temperature Check        `json:"temperature"`
 	Current     limit.Bar    `json:"current"`
-	Status      limit.Status `json:"status"` // the worst of the three
+	Status      limit.Status `json:"status"` // the worst of the four
 }
 
 // Plan returns the charge that the build describes, for every build that the Fields table allows. No charge is planned past full: a

@@ -32,17 +32,40 @@ const (
 // usual charge voltages of one cell, V: layered oxides, iron phosphate, high-voltage oxides (common practice, no published source).
 var usual = [...]float64{4.2, 3.65, 4.35}
 
+// Full voltages of one cell, mV. Iron phosphate is charged to 3.65 V and has nothing to gain above it. 4.25 V is the upper limit charging
+// voltage of IEC 62133-2 for layered oxides (from memory); high-voltage types go beyond and say so in their data sheet.
+const (
+	ironFull  = 3650
+	ironMost  = 3700
+	oxideMost = 4250
+)
+
 func (r *Report) judge(b *build.Build, p *build.Parts) {
+	r.Cell = judgeCell(&p.Cell)
 	r.Voltage = r.judgeVoltage(b.Series, p.Cell.FullV)
 	r.Temperature = judgeTemperature(b.ChargeC)
 	r.Current = limit.NewBar("charge.cell_a", r.CellA, r.CellLimitA, b.Margin,
 		fmt.Sprintf("The charger puts %.3g A through each cell, and %.3g A is the most that it may be charged with.", r.CellA, r.CellLimitA))
 	r.Status = r.Current.Status
-	for _, s := range [...]limit.Status{r.Voltage.Status, r.Temperature.Status} {
+	for _, s := range [...]limit.Status{r.Cell.Status, r.Voltage.Status, r.Temperature.Status} {
 		if s.Worse(r.Status) {
 			r.Status = s
 		}
 	}
+}
+
+// judgeCell holds the cell's full voltage against its chemistry: charged past it a cell swells, vents and burns, whatever the charger's label.
+func judgeCell(c *build.CellClass) Check {
+	volts, full := number(c.FullV), math.Round(1000*c.FullV)
+	switch iron := c.Chemistry == build.IronPhosphate; {
+	case iron && full > ironMost:
+		return Check{limit.Over, "The cells are to be charged to " + volts + " V; iron phosphate is full at 3.65 V. Charged past that a cell swells, vents and burns."}
+	case iron && full > ironFull:
+		return Check{limit.Tight, "The cells are to be charged to " + volts + " V; iron phosphate is full at 3.65 V and gains nothing above it."}
+	case full > oxideMost:
+		return Check{limit.Tight, "The cells are to be charged to " + volts + " V. Most take 4.2 V and are harmed above 4.25 V: only if their data sheet says so."}
+	}
+	return Check{limit.Clear, "The cell's full voltage is usual for its chemistry."}
 }
 
 // judgeVoltage compares in whole millivolts, so that exactly a twentieth of a volt off is within.

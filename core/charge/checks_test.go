@@ -57,6 +57,21 @@ func TestEverySeriesCountHasItsCharger(t *testing.T) {
 	}
 }
 
+// Iron phosphate is full at 3.65 V; 4.25 V is the upper limit of IEC 62133-2 for oxides (from memory).
+func TestCellVoltage(t *testing.T) {
+	for _, c := range []struct {
+		cell, volts string
+		status      limit.Status
+	}{
+		{"26650-iron", "3.65", limit.Clear}, {"26650-iron", "3.651", limit.Tight}, {"26650-iron", "3.7", limit.Tight}, {"26650-iron", "3.701", limit.Over},
+		{"21700-energy", "4.25", limit.Clear}, {"21700-energy", "4.251", limit.Tight}, {"21700-energy", "4.4", limit.Tight},
+	} {
+		r := plan(t, "cell", c.cell, "cellmax", c.volts)
+		assert.Equal(t, c.status, r.Cell.Status, c.volts)
+		assert.Equal(t, c.status, r.Status, "%s: all else is clear", c.volts)
+	}
+}
+
 func TestTemperature(t *testing.T) {
 	for celsius, status := range map[string]limit.Status{
 		"-20": limit.Over, "-0.01": limit.Over, "0": limit.Tight, "9.99": limit.Tight, "10": limit.Clear, "25": limit.Clear,

@@ -23,11 +23,11 @@ func packOver(b *build.Build, p *build.Parts, k *pack.Pack) string {
 	switch {
 	case p.Fuse.VoltageDC < k.FullV:
 		return "fuse-voltage"
-	case p.Fuse.BreakingA < k.ShortCircuit():
+	case p.Fuse.BreakingA < k.MostShortCircuit():
 		return "fuse-breaking"
 	case p.Connector.VoltageDC < k.FullV, p.MotorPlug.VoltageDC < k.FullV:
 		return "connector-voltage"
-	case p.ChargeFuse.VoltageDC < k.FullV, p.ChargeFuse.BreakingA < k.ShortCircuit():
+	case p.ChargeFuse.VoltageDC < k.FullV, p.ChargeFuse.BreakingA < k.MostShortCircuit():
 		return "charge-fuse"
 	case b.ChargerA/float64(b.Parallel) > p.Cell.ChargeA:
 		return "charge-current"

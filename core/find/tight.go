@@ -43,7 +43,7 @@ func packTight(b *build.Build, p *build.Parts, k *pack.Pack) bool {
 		return true
 	}
 	c := charge.Plan(b, p)
-	return c.Voltage.Status != limit.Clear || c.Temperature.Status != limit.Clear || c.Current.Status != limit.Clear
+	return c.Cell.Status != limit.Clear || c.Voltage.Status != limit.Clear || c.Temperature.Status != limit.Clear || c.Current.Status != limit.Clear
 }
 
 func controllerTight(b *build.Build, p *build.Parts, k *pack.Pack) bool {

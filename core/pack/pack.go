@@ -18,6 +18,10 @@ import (
 	"headroom/core/wire"
 )
 
+// warmest is how warm in °C a pack is taken to be at least where a dead short is to be stopped: the end of what data sheets allow while
+// charging (common practice, no published source).
+const warmest = 45
+
 // Pack is one battery.
 type Pack struct {
 	Cells      int
@@ -30,6 +34,7 @@ type Pack struct {
 	FuseOhm    float64 // the fuse's part of it, cold
 	LeadOhm    float64 // the leads' part of it, between the boxes included
 	cell       cell.Cell
+	fresh      cell.Cell // new and warm
 	series     float64
 	parallel   float64
 }
@@ -53,6 +58,7 @@ func New(b *build.Build, p *build.Parts) Pack {
 		LeadOhm:    lead,
 		PathOhm:    (s-1)*b.JointResistance + lead + fuse + b.OtherResistance,
 		cell:       cell.New(p.Cell, b.AmbientC, b.ResistanceGrowth),
+		fresh:      cell.New(p.Cell, math.Max(b.AmbientC, warmest), 0),
 		series:     s, parallel: par,
 	}
 }
@@ -100,4 +106,11 @@ func (s Source) MaxPower() float64 {
 func (p *Pack) ShortCircuit() float64 {
 	s := p.At(1)
 	return s.OpenCircuit / (s.Resistance - p.FuseOhm)
+}
+
+// MostShortCircuit is the same with new cells that a ride or the sun has warmed, in A: what the fuse may have to stop one day, whatever the
+// weather and age that the ride is planned for. Warm, a cell's 10 s pulse resistance is hardly more than the ohmic one of the first instant.
+func (p *Pack) MostShortCircuit() float64 {
+	cells := p.series * p.fresh.Resistance(1) / p.parallel
+	return p.series * p.fresh.OpenCircuit(1) / (cells + p.PathOhm - p.FuseOhm)
 }

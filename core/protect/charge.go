@@ -10,11 +10,11 @@ type ChargeFuse struct {
 	VoltageDC     float64 `json:"voltage_dc"`
 	VoltageOK     bool    `json:"voltage_ok"` // d.c. rating ≥ full pack
 	BreakingA     float64 `json:"breaking_a"`
-	ShortCircuitA float64 `json:"short_circuit_a"`
-	BreakingOK    bool    `json:"breaking_ok"` // a short in the charge lead is fed by the pack
-	CarriesA      float64 `json:"carries_a"`   // 75 % of its rating
-	RatingOK      bool    `json:"rating_ok"`   // that is at least the charger's current
-	ClassOK       bool    `json:"class_ok"`    // the class is made in this rating
+	ShortCircuitA float64 `json:"short_circuit_a"` // with new cells at 45 °C
+	BreakingOK    bool    `json:"breaking_ok"`     // a short in the charge lead is fed by the pack
+	CarriesA      float64 `json:"carries_a"`       // 75 % of its rating
+	RatingOK      bool    `json:"rating_ok"`       // that is at least the charger's current
+	ClassOK       bool    `json:"class_ok"`        // the class is made in this rating
 	// SuggestA is the smallest standard rating of its class that carries the charger; nil where none does.
 	SuggestA *float64 `json:"suggest_a,omitempty"`
 }
@@ -22,7 +22,7 @@ type ChargeFuse struct {
 // CheckChargeFuse uses the pack's own short circuit: the charge lead's resistance is not known, and counts for nothing on the safe side.
 // Charging is in a room, so nothing is taken off for a warm box.
 func CheckChargeFuse(b *build.Build, p *build.Parts, k *pack.Pack) ChargeFuse {
-	class, short := &p.ChargeFuse, k.ShortCircuit()
+	class, short := &p.ChargeFuse, k.MostShortCircuit()
 	f := ChargeFuse{
 		VoltageDC: class.VoltageDC, VoltageOK: class.VoltageDC >= k.FullV,
 		BreakingA: class.BreakingA, ShortCircuitA: short, BreakingOK: class.BreakingA >= short,

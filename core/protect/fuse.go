@@ -11,6 +11,7 @@ type Fuse struct {
 	VoltageDC     float64 `json:"voltage_dc"`
 	VoltageOK     bool    `json:"voltage_ok"` // d.c. rating ≥ full pack
 	ShortCircuitA float64 `json:"short_circuit_a"`
+	MostShortA    float64 `json:"most_short_a"` // with new cells at 45 °C
 	BreakingA     float64 `json:"breaking_a"`
 	BreakingOK    bool    `json:"breaking_ok"` // breaking capacity ≥ prospective short-circuit current
 	RatingOK      bool    `json:"rating_ok"`   // the class is made in this rating
@@ -34,14 +35,14 @@ type Fuse struct {
 }
 
 // CheckFuse holds the fuse against the full pack: an arc between its ends must go out at full d.c. voltage and full
-// short-circuit current E/R (ISO 8820 and IEC 60269 rate both); and against the leads: at a dead short it must open before their jackets
+// short-circuit current E/R of new, warm cells (ISO 8820 and IEC 60269 rate both); and against the leads: at a dead short it must open before their jackets
 // pass their short-circuit temperature (I²t ≤ k²A², IEC 60949, from the jacket's lasting limit). Cooling of the short as the pack sags is
 // left out.
 func CheckFuse(b *build.Build, p *build.Parts, k *pack.Pack, l Loads) Fuse {
-	short := k.ShortCircuit()
+	short, most := k.ShortCircuit(), k.MostShortCircuit()
 	f := Fuse{
 		VoltageDC: p.Fuse.VoltageDC, VoltageOK: p.Fuse.VoltageDC >= k.FullV,
-		ShortCircuitA: short, BreakingA: p.Fuse.BreakingA, BreakingOK: p.Fuse.BreakingA >= short,
+		ShortCircuitA: short, MostShortA: most, BreakingA: p.Fuse.BreakingA, BreakingOK: p.Fuse.BreakingA >= most,
 		RatingOK: b.FuseRating <= p.Fuse.MaxRating,
 		PeakA:    l.PeakA, StallA: l.StallA,
 		LeadRatingA: leadHolds(b, p, thinnest(p)), LastingA: lasting * b.FuseRating, LeadWithstand: withstand(b, p, short),
@@ -51,7 +52,8 @@ func CheckFuse(b *build.Build, p *build.Parts, k *pack.Pack, l Loads) Fuse {
 	f.FirstAtStall, f.LastAtStall = Opening(p.Fuse.Band, b.FuseRating, l.StallA)
 	f.FirstAtShort, f.LastAtShort = Opening(p.Fuse.Band, b.FuseRating, short)
 	f.GuardsLead = guards(b.FuseRating, f.LeadRatingA)
-	f.LeadOK = opensWithin(f.LastAtShort, f.LeadWithstand)
+	// Where the leads hold the short for hours there is nothing to be in time for.
+	f.LeadOK = short <= f.LeadRatingA || opensWithin(f.LastAtShort, f.LeadWithstand)
 	return f
 }
 

@@ -268,10 +268,10 @@ func TestBreakingAtTheLimit(t *testing.T) {
 	b := build.Default()
 	p := b.Parts()
 	k := pack.New(&b, &p)
-	p.Fuse.BreakingA, p.ChargeFuse.BreakingA = k.ShortCircuit(), k.ShortCircuit()
+	p.Fuse.BreakingA, p.ChargeFuse.BreakingA = k.MostShortCircuit(), k.MostShortCircuit()
 	assert.True(t, protect.CheckFuse(&b, &p, &k, protect.Loads{}).BreakingOK)
 	assert.True(t, protect.CheckChargeFuse(&b, &p, &k).BreakingOK)
-	p.ChargeFuse.BreakingA = math.Nextafter(k.ShortCircuit(), 0)
+	p.ChargeFuse.BreakingA = math.Nextafter(k.MostShortCircuit(), 0)
 	assert.False(t, protect.CheckChargeFuse(&b, &p, &k).BreakingOK)
 }
 

@@ -16,12 +16,12 @@ func TestDemandsWhereTheyMeet(t *testing.T) {
 	_, last := Opening(build.BladeBand, 60, 1000)
 	holds := lasting * c.rating
 	assert.InEpsilon(t, 67.8, holds, 1e-12, "1.13 × 60 A")
-	meets := task{full: 58, short: 1000, load: Row{LoadA: 30, PeakA: 40}, keeps: 1, leads: holds, withstand: *last}
+	meets := task{full: 58, short: 1000, most: 1000, load: Row{LoadA: 30, PeakA: 40}, keeps: 1, leads: holds, withstand: *last}
 	_, fits := c.fails(&meets)
 	assert.True(t, fits)
 	for want, change := range map[demand]func(*task){
 		voltage:  func(t *task) { t.full = math.Nextafter(58, 60) },
-		breaking: func(t *task) { t.short = math.Nextafter(1000, 2000) },
+		breaking: func(t *task) { t.most = math.Nextafter(1000, 2000) },
 		carrying: func(t *task) { t.load.PeakA = 61 },
 		guarding: func(t *task) { t.leads = math.Nextafter(holds, 0) },
 		opening:  func(t *task) { t.withstand = math.Nextafter(*last, 0) },

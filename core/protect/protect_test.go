@@ -113,12 +113,12 @@ func TestFuseVoltage(t *testing.T) {
 
 func TestFuseBreaking(t *testing.T) {
 	b := with(t, "s", "20", "p", "4")
-	short := fuseOf(b).ShortCircuitA
+	short := fuseOf(b).MostShortA
 	build.FieldFor("fusebreak").SetValue(&b, short*1.0001)
 	assert.True(t, fuseOf(b).BreakingOK)
 	build.FieldFor("fusebreak").SetValue(&b, short*0.9999)
 	assert.False(t, fuseOf(b).BreakingOK)
-	assert.InEpsilon(t, short, fuseOf(b).ShortCircuitA, 1e-12, "the breaking capacity does not move the current")
+	assert.InEpsilon(t, short, fuseOf(b).MostShortA, 1e-12, "the breaking capacity does not move the current")
 	assert.True(t, fuseOf(with(t, "fusetype", "blade-58", "fuse", "100")).RatingOK, "ISO 8820-3:2015: at most 100 A")
 	assert.False(t, fuseOf(with(t, "fusetype", "blade-58", "fuse", "105")).RatingOK, "ISO 8820-3:2015: at most 100 A")
 }

@@ -44,7 +44,8 @@ func (c candidate) text() string { return fmt.Sprintf("%s, %g A", c.class.Name, 
 
 // task is what a fuse must do on one build.
 type task struct {
-	full, short float64 // V, A
+	full        float64 // V
+	short, most float64 // A of a dead short: of this pack on this ride, of new cells at 45 °C
 	load        Row     // steady and highest current
 	margin      float64 // asked for
 	keeps       float64 // share of its rating that a fuse keeps in the box
@@ -54,7 +55,7 @@ type task struct {
 
 func taskOf(b *build.Build, p *build.Parts, k *pack.Pack, l Loads) task {
 	short := k.ShortCircuit()
-	return task{k.FullV, short, Row{LoadA: l.SteadyA, PeakA: l.PeakA}, b.Margin, FuseFactor(airC(b)), leadHolds(b, p, thinnest(p)), withstand(b, p, short)}
+	return task{k.FullV, short, k.MostShortCircuit(), Row{LoadA: l.SteadyA, PeakA: l.PeakA}, b.Margin, FuseFactor(airC(b)), leadHolds(b, p, thinnest(p)), withstand(b, p, short)}
 }
 
 // demand is one thing a fuse must do.
@@ -74,7 +75,7 @@ func (c candidate) fails(t *task) (first demand, fits bool) {
 	switch {
 	case c.class.VoltageDC < t.full:
 		return voltage, false
-	case c.class.BreakingA < t.short:
+	case c.class.BreakingA < t.most:
 		return breaking, false
 	case !t.load.clear(c.carries(t.keeps), t.margin):
 		return carrying, false
@@ -82,7 +83,7 @@ func (c candidate) fails(t *task) (first demand, fits bool) {
 		return guarding, false
 	}
 	_, last := Opening(c.class.Band, c.rating, t.short)
-	return opening, opensWithin(last, t.withstand)
+	return opening, t.short <= t.leads || opensWithin(last, t.withstand)
 }
 
 func (c candidate) carries(keeps float64) size {
@@ -115,16 +116,23 @@ func (t *task) met(c candidate) []string {
 	carries := c.carries(t.keeps)
 	return []string{
 		fmt.Sprintf("It is rated %g V d.c.; the full pack is %.1f V.", c.class.VoltageDC, t.full),
-		fmt.Sprintf("It can break %g A; a dead short draws %.0f A.", c.class.BreakingA, t.short),
+		fmt.Sprintf("It can break %g A; a dead short draws %.0f A at most.", c.class.BreakingA, t.most),
 		fmt.Sprintf("In this box it carries %.1f A for hours and %.1f A for seconds; the ride takes %.1f A and %.1f A at most.", carries.rating, carries.peak, t.load.LoadA, t.load.PeakA),
 		fmt.Sprintf("It may let %.0f A pass for hours; the leads' jackets stand %.0f A.", lasting*c.rating, t.leads),
-		fmt.Sprintf("At a dead short it opens before the %.2g s that the leads stand.", t.withstand),
+		t.inTime(),
 	}
+}
+
+func (t *task) inTime() string {
+	if t.short <= t.leads {
+		return fmt.Sprintf("The leads stand the %.0f A of a dead short for hours.", t.short)
+	}
+	return fmt.Sprintf("At a dead short it opens before the %.2g s that the leads stand.", t.withstand)
 }
 
 // obstacle says why nothing fits: the demand that the nearest fuse fails at, when all before are met.
 func (t *task) obstacle(d demand, c candidate, lead string) string {
-	stops := fmt.Sprintf("reaches %.1f V d.c. and breaks the %.0f A of a dead short", t.full, t.short)
+	stops := fmt.Sprintf("reaches %.1f V d.c. and breaks the %.0f A of a dead short", t.full, t.most)
 	return []string{
 		voltage:  fmt.Sprintf("No class in the catalog reaches %.1f V d.c.", t.full),
 		breaking: "No class in the catalog " + stops + ".",

@@ -76,10 +76,19 @@ func TestSuggestSaysWhyNot(t *testing.T) {
 	assert.Regexp(t, `No class in the catalog reaches 168\.0 V d\.c\. and breaks the \d{5,6} A`, s.Reasons[0])
 
 	// AWG 20 in polyvinyl chloride stands (115·0.5176)² = 3543 A²s (IEC 60949); a 10 A cartridge may let (6·10)²·1 = 3600 A²s through.
-	p := []string{"s", "20", "p", "12", "cellr", "3", "linkr", "0", "packr", "0", "awg", "20", "lead", "0.05", "ins", "pvc"}
+	p := []string{"s", "20", "p", "12", "cellr", "7", "linkr", "0", "packr", "0", "awg", "20", "lead", "0.05", "ins", "pvc"}
 	s = suggest(with(t, p...), protect.Loads{PeakA: 7})
 	assert.Contains(t, s.Reasons[0], "It opens too late")
 	assert.Contains(t, s.Reasons[0], "Cylinder, 150 V d.c., 10 A")
+
+	// In frost a small aged pack has no more in it than its leads carry: nothing has to open in time.
+	cold := with(t, "temp", "-20", "awg", "4")
+	parts := cold.Parts()
+	k := pack.New(&cold, &parts)
+	f := protect.CheckFuse(&cold, &parts, &k, protect.Loads{})
+	assert.Less(t, f.ShortCircuitA, f.LeadRatingA)
+	assert.True(t, f.LeadOK)
+	assert.Greater(t, f.MostShortA, 5*f.ShortCircuitA, "a summer's day is another matter")
 }
 
 // A slower method: try every class and rating as the build's own fuse, and ask the checks.
