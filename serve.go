@@ -339,8 +339,9 @@ func weight(parameter string) float64 {
 	return q
 }
 
-// plan prints the report of the build in text, a link or its part after the "#". What the link holds that could not
-// be used as it stands is told on stderr, so that stdout stays JSON alone.
+// plan prints the report of the build in text, a link or its part after the "#". Where the link holds what cannot be used as it stands that
+// is told on stderr and nothing is printed: the report of another build than was asked for would not be noticed. Keys of a later version are
+// told and left out.
 func plan(text string, stdout, stderr io.Writer) int {
 	read := link.Decode(text)
 	if !read.Holds {
@@ -352,6 +353,9 @@ func plan(text string, stdout, stderr io.Writer) int {
 	}
 	for _, pair := range read.Unknown {
 		fmt.Fprintf(stderr, "headroom: %s: not known to this version, so not used\n", strconv.Quote(pair.Key))
+	}
+	if len(read.Problems) > 0 {
+		return exitUsage
 	}
 	report, err := core.Plan(read.Build)
 	if err != nil {
@@ -379,6 +383,10 @@ func findBuilds(ctx context.Context, text string, stdout, stderr io.Writer) int 
 	task, problems := find.Parse(text)
 	for _, problem := range problems {
 		fmt.Fprintln(stderr, "headroom:", strings.Map(printable, problem.Text))
+	}
+	if task.Want[find.Price].Given {
+		fmt.Fprintln(stderr, "headroom: price: there is no price list here; search by price on the page, where one can be loaded")
+		return exitUsage
 	}
 	if len(problems) > 0 {
 		return exitUsage

@@ -283,7 +283,7 @@ type Inputs struct {
 	parts build.Parts
 }
 
-// MarshalJSON writes numbers in the link's unit and choices as ids.
+// MarshalJSON writes numbers in the link's unit, choices as ids and rows as the link has them.
 func (in Inputs) MarshalJSON() ([]byte, error) {
 	out := []byte{'{'}
 	for i := range build.Fields {
@@ -293,7 +293,7 @@ func (in Inputs) MarshalJSON() ([]byte, error) {
 		}
 		out = strconv.AppendQuote(out, f.Key)
 		out = append(out, ':')
-		if f.Kind == build.Choice {
+		if f.Kind != build.Number {
 			out = strconv.AppendQuote(out, f.Text(&in.build))
 		} else {
 			out = strconv.AppendFloat(out, f.ValueIn(&in.build, &in.parts), 'g', -1, 64)

@@ -151,6 +151,7 @@ type Problem struct {
 	Text  string // one sentence for a person: what is wrong and what is allowed
 }
 
+// Error is the sentence.
 func (p *Problem) Error() string { return p.Text }
 
 // Set reads a text as written in a link or typed by hand (decimal point; a decimal comma is accepted). It always leaves

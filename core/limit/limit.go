@@ -27,12 +27,12 @@ type Bar struct {
 }
 
 // Judge returns clear while used stays at or under want, tight up to and including limit, over beyond it. A limit that is
-// not positive can hold nothing.
+// not positive can hold nothing, and what is no number is held by nothing.
 func Judge(used, want, limit float64) Status {
 	switch {
-	case limit <= 0 || used > limit:
+	case !(limit > 0) || !(used <= limit):
 		return Over
-	case used > want:
+	case !(used <= want):
 		return Tight
 	}
 	return Clear

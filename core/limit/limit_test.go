@@ -20,6 +20,7 @@ func TestJudgeAtItsBoundaries(t *testing.T) {
 		{above(80), 80, 100, limit.Tight}, {below(100), 80, 100, limit.Tight}, {100, 80, 100, limit.Tight},
 		{above(100), 80, 100, limit.Over}, {1e300, 80, 100, limit.Over},
 		{100, 100, 100, limit.Clear}, {0, 0, 0, limit.Over}, {0, -1, -1, limit.Over},
+		{math.NaN(), 80, 100, limit.Over}, {1, 80, math.NaN(), limit.Over}, {1, math.NaN(), 100, limit.Tight}, {math.Inf(1), 80, 100, limit.Over},
 	} {
 		assert.Equal(t, c.status, limit.Judge(c.used, c.want, c.limit), "%v of %v, wanted %v", c.used, c.limit, c.want)
 	}

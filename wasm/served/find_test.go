@@ -53,7 +53,7 @@ func TestFindPrintsTheAnswer(t *testing.T) {
 }
 
 func TestFindNamesWishesThatItCannotUse(t *testing.T) {
-	for text, lines := range map[string]int{"range=far": 1, "mass=900&colour=\x1b[2J&s=2": 3} {
+	for text, lines := range map[string]int{"range=far": 1, "range=20&price=900": 1, "mass=900&colour=\x1b[2J&s=2": 3} {
 		code, stdout, stderr := runProgram(t, "find", text)
 		assert.Equal(t, 2, code, text)
 		assert.Empty(t, stdout, "nothing is searched")

@@ -34,12 +34,17 @@ func TestPlanPrintsTheReport(t *testing.T) {
 
 func TestPlanSaysWhatItCouldNotUse(t *testing.T) {
 	code, stdout, stderr := runProgram(t, "plan", "#v=1&s=900&nonsense=1&kpa=%1b%5b2J")
-	assert.Equal(t, 0, code)
-	assert.True(t, json.Valid([]byte(stdout)), "stdout is the report alone")
+	assert.Equal(t, 2, code)
+	assert.Empty(t, stdout, "no report of another build than was asked for")
 	assert.Regexp(t, `(?m)^headroom: Cells in series .*40`, stderr)
 	assert.Contains(t, stderr, `"nonsense"`)
 	assert.NotContains(t, stderr, "\x1b", "a link does not reach the terminal raw")
 	assert.Equal(t, 3, strings.Count(stderr, "\n"), stderr)
+
+	code, stdout, stderr = runProgram(t, "plan", "#v=1&s=20&later=1")
+	assert.Equal(t, 0, code)
+	assert.True(t, json.Valid([]byte(stdout)), "stdout is the report alone")
+	assert.Contains(t, stderr, `"later"`)
 }
 
 func TestPlanWithoutABuild(t *testing.T) {
