@@ -293,7 +293,7 @@ func (in Inputs) MarshalJSON() ([]byte, error) {
 		}
 		out = strconv.AppendQuote(out, f.Key)
 		out = append(out, ':')
-		if f.Kind != build.Number {
+		if f.Kind == build.Choice || f.Kind == build.Rows {
 			out = strconv.AppendQuote(out, f.Text(&in.build))
 		} else {
 			out = strconv.AppendFloat(out, f.ValueIn(&in.build, &in.parts), 'g', -1, 64)

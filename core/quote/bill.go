@@ -287,11 +287,3 @@ func (l *Line) For() string {
 
 // fitting lists the items that are for it, the best first.
 func (l *Line) fitting(list price.List) []*price.Item { return list.Fitting(l.Kind, l.Part, l.Class) }
-
-// KindName is the line's kind in words.
-func (l *Line) KindName() string {
-	if k := price.KindFor(l.Kind); k != nil {
-		return k.Name
-	}
-	return l.Kind
-}

@@ -110,26 +110,3 @@ func Max(f func(float64) float64, lo, hi, tol float64) (x, y float64) {
 	}
 	return x, y
 }
-
-// Edge returns the largest x between lo and hi, to within tol, for which holds is true, when holds is true at lo and turns
-// false at most once. It returns lo when holds is false there.
-func Edge(holds func(float64) bool, lo, hi, tol float64) float64 {
-	if !holds(lo) {
-		return lo
-	}
-	if holds(hi) {
-		return hi
-	}
-	for math.Abs(hi-lo) > tol {
-		mid := lo + (hi-lo)/2
-		if mid == lo || mid == hi {
-			break
-		}
-		if holds(mid) {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return lo
-}

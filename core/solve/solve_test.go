@@ -64,15 +64,6 @@ func TestRootAgainstBisection(t *testing.T) {
 	})
 }
 
-func TestEdge(t *testing.T) {
-	under := func(limit float64) func(float64) bool { return func(x float64) bool { return x <= limit } }
-	assert.InDelta(t, 0.3, solve.Edge(under(0.3), 0, 1, 1e-9), 1e-9)
-	assert.LessOrEqual(t, solve.Edge(under(0.3), 0, 1, 1e-3), 0.3, "the answer itself holds")
-	assert.Equal(t, 0.0, solve.Edge(under(-1), 0, 1, 1e-9), "false at lo")
-	assert.Equal(t, 1.0, solve.Edge(under(2), 0, 1, 1e-9), "true at hi")
-	assert.InDelta(t, 0.3, solve.Edge(under(0.3), 0, 1, 0), 1e-15, "ends without a tolerance")
-}
-
 func TestMax(t *testing.T) {
 	for name, c := range map[string]struct {
 		f          func(float64) float64

@@ -19,9 +19,6 @@ func Gauge(area float64) float64 {
 	return math.Round(1e9*(36-39*math.Log(d/0.127e-3)/math.Log(92))) / 1e9
 }
 
-// NearestGauge returns the whole gauge whose diameter is nearest in ratio to that of an area in m² > 0.
-func NearestGauge(area float64) int { return int(math.Round(Gauge(area))) }
-
 // SolidDiameter returns the diameter in m of a round solid wire of an area in m². A stranded lead is about 15 % thicker.
 func SolidDiameter(area float64) float64 { return math.Sqrt(4 * area / math.Pi) }
 
