@@ -110,8 +110,10 @@ func (r *Report) NewRouteRiding(path *route.Path) *RouteRiding {
 // Step does one piece and tells whether there was any.
 func (w *RouteRiding) Step() bool { return w.work.Step() }
 
-// Done tells whether all is done, Share how much of it, 0…1.
-func (w *RouteRiding) Done() bool     { return w.work.Done() }
+// Done tells whether all is done.
+func (w *RouteRiding) Done() bool { return w.work.Done() }
+
+// Share is how much of it is done, 0…1.
 func (w *RouteRiding) Share() float64 { return w.work.Share() }
 
 // Route is the outcome; nil until Done.

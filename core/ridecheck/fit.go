@@ -92,7 +92,7 @@ type Pair struct {
 	Correlation float64
 }
 
-// Alike says in a sentence what is known of a pair.
+// Text says in a sentence what is known of a pair.
 func (p *Pair) Text() string {
 	how := "one more of the one looks like less of the other"
 	if p.Correlation > 0 {

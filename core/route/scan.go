@@ -12,6 +12,7 @@ type Problem struct {
 	Text string
 }
 
+// Error is a sentence, with the line before it where there is one.
 func (p *Problem) Error() string {
 	if p.Line == 0 {
 		return p.Text
