@@ -37,12 +37,6 @@ func (o *Readout) Detail(r *Report) string {
 	return o.detail(r)
 }
 
-// Section is a titled group of readouts.
-type Section struct {
-	Title string
-	Rows  []Readout
-}
-
 // Readouts is every readout, in the page's order.
 var Readouts = []Section{
 	{"Speed", []Readout{
@@ -63,7 +57,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Speed.FreeSpinKmh }},
 		{Key: "speed.free_spin_weakened_kmh", Label: "Free-spin speed, weakened", Unit: "km/h", Help: "The same with field weakening as it is set.",
 			value: func(r *Report) *float64 { return &r.Speed.FreeSpinWeakenedKmh }},
-	}},
+	}, []string{"over-ceiling", "little-wanted", "no-brake"}},
 	{"At the worst moment of the ride, low charge", []Readout{
 		{Key: "ride.shift_mm", Label: "Balance reserve", Unit: "mm", Lead: true,
 			Help:  "How much further forward your weight may move before the motor can no longer hold the deck level.",
@@ -82,7 +76,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return r.Ride.PhaseA }},
 		{Key: "ride.power_w", Label: "Power", Unit: "W", Help: "Drawn from the pack.",
 			value: func(r *Report) *float64 { return r.Ride.PowerW }},
-	}},
+	}, []string{"no-reserve", "low-reserve"}},
 	{"Range", []Readout{
 		{Key: "range.km", Label: "Range", Unit: "km", Lead: true, Help: "At the riding speed, from the start charge down to where the ride must end.",
 			value: func(r *Report) *float64 { return r.Range.Km }, detail: func(r *Report) string { return "until " + r.Range.StoppedBy }},
@@ -92,7 +86,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return r.Range.HighKm }},
 		{Key: "range.wh_per_km", Label: "Consumption", Unit: "Wh/km", Digits: 1, Help: "Drawn at the controller.",
 			value: func(r *Report) *float64 { return r.Range.WhPerKm }},
-	}},
+	}, []string{"no-ride", "range-cut-short"}},
 	{"Downhill and overspeed", []Readout{
 		{Key: "regen.max_descent_pct", Label: "Steepest descent", Unit: "%", Digits: 1, Help: "At the ride's speed and starting charge, before braking passes a limit. A full pack cannot take energy back: at the top of a hill this is what holds you.",
 			value: func(r *Report) *float64 { return r.Regen.MaxDescentPct }, detail: func(r *Report) string { return "set by " + r.Regen.BoundBy }},
@@ -100,7 +94,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Regen.BusV }},
 		{Key: "overspeed.back_emf_v", Label: "Back-EMF if control is lost", Unit: "V", Digits: 1, Help: "Peak between two leads at the weakened free-spin speed. A lifted wheel that spins that fast puts it on the bus the moment the controller stops.",
 			value: func(r *Report) *float64 { return &r.Overspeed.BackEMFV }},
-	}},
+	}, []string{"descent", "overspeed", "no-brake"}},
 	{"Heat", []Readout{
 		{Key: "heat.winding_c", Label: "Winding, settled", Unit: "°C", Help: "Where the ride's mean losses bring it in the end.",
 			value: func(r *Report) *float64 { return r.Heat.WindingC }},
@@ -112,7 +106,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return r.Heat.MinutesToLimit }},
 		{Key: "heat.pack_rise_k", Label: "Pack warms by", Unit: "K", Digits: 1, Help: "Over the whole ride, if no heat gets out.",
 			value: func(r *Report) *float64 { return r.Heat.PackRiseK }},
-	}},
+	}, []string{"heat", "climb"}},
 	{"Pack", []Readout{
 		{Key: "pack.full_v", Label: "Full pack", Unit: "V", Digits: 1, Lead: true, Less: true, Help: "What the charger must end at, and every part must stand.",
 			value: func(r *Report) *float64 { return &r.Pack.FullV }},
@@ -134,7 +128,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Pack.PeakA }},
 		{Key: "pack.mass_kg", Label: "Mass of the cells", Unit: "kg", Digits: 2, Help: "Cells alone.",
 			value: func(r *Report) *float64 { return &r.Pack.MassKg }},
-	}},
+	}, []string{"controller-voltage", "cell-voltage", "link-resistance", "bms"}},
 	{"Current margins", []Readout{
 		{Key: "protection.margin_pct", Label: "Weakest current margin", Unit: "%", Lead: true, Help: "Spare of the part that the current overloads first.",
 			value: func(r *Report) *float64 { return &r.Protection.MarginPct }, detail: func(r *Report) string { return r.Protection.Weakest }},
@@ -144,7 +138,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Protection.Fuse.VoltageDC }},
 		{Key: "protection.fuse.short_circuit_a", Label: "Dead short would draw", Unit: "A", Help: "Full pack into nothing; the fuse's breaking capacity must reach it.",
 			value: func(r *Report) *float64 { return &r.Protection.Fuse.ShortCircuitA }},
-	}},
+	}, []string{"current-"}},
 	{"Fuse and leads", []Readout{
 		{Key: "protection.fuse.open_s_at_short", Label: "Dead short opens the fuse within", Unit: "s", Digits: 3, Help: "The latest that the band of its class allows.",
 			value: func(r *Report) *float64 { return r.Protection.Fuse.LastAtShort }, detail: func(r *Report) string {
@@ -164,7 +158,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Protection.Precharge.PeakW }},
 		{Key: "protection.precharge.inrush_a", Label: "Inrush without it", Unit: "A", Help: "What the contacts meet when they close on empty capacitors.",
 			value: func(r *Report) *float64 { return &r.Protection.Precharge.InrushA }},
-	}},
+	}, []string{"fuse-", "lead-heat", "connector-voltage"}},
 	{"Charging", []Readout{
 		{Key: "charge.charger_v", Label: "Charger", Unit: "V", Digits: 1, Help: "Must be the full pack to a tenth of a volt.",
 			value: func(r *Report) *float64 { return &r.Charge.ChargerV }, detail: func(r *Report) string { return "full pack " + fixed(r.Charge.FullV, 1) + " V" }},
@@ -184,7 +178,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Charge.Cost }},
 		{Key: "charge.storage_v", Label: "Store it at", Unit: "V", Digits: 1, Help: "Resting pack at half charge. Cells age least between 40 and 60 % and cool (common practice, no published source).",
 			value: func(r *Report) *float64 { return &r.Charge.StorageV }},
-	}},
+	}, []string{"cell-voltage", "charger-voltage", "charge-"}},
 	{"Weight and boxes", []Readout{
 		{Key: "weight.cg_forward_mm", Label: "Center of mass before the axle", Unit: "mm", Help: "Of the board alone; negative is behind.",
 			value: func(r *Report) *float64 { return &r.Weight.ForwardMm }},
@@ -202,7 +196,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return r.Boxes.Main.NeedLength }, detail: func(r *Report) string { return packed(&r.Boxes.Main) }},
 		{Key: "boxes.second.need_length_mm", Label: "Second box needs inside", Unit: "mm", Help: "The same for the box before the wheel.",
 			value: func(r *Report) *float64 { return r.Boxes.Second.NeedLength }, detail: func(r *Report) string { return packed(&r.Boxes.Second) }},
-	}},
+	}, []string{"clearance", "box-"}},
 	{"Motor and wheel", []Readout{
 		{Key: "motor.torque_per_a", Label: "Torque per phase ampere", Unit: "N·m/A", Digits: 3, Help: "Peak amperes, before saturation.",
 			value: func(r *Report) *float64 { return &r.Motor.TorquePerA }},
@@ -220,7 +214,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Weight.TotalKg }},
 		{Key: "weight.board_kg", Label: "Board", Unit: "kg", Digits: 1, Help: "Summed from the parts unless you entered the scale's figure.",
 			value: func(r *Report) *float64 { return &r.Weight.BoardKg }},
-	}},
+	}, []string{"saturation", "rub", "rim", "pressure-"}},
 }
 
 var readoutByKey = func() map[string]*Readout {

@@ -2,11 +2,13 @@ package core_test
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
 	"headroom/core"
 	"headroom/core/build"
+	"headroom/core/limit"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -194,4 +196,26 @@ func TestInputsAsResolved(t *testing.T) {
 func TestPlanRefusesWhatIsNoBuild(t *testing.T) {
 	_, err := core.Plan(build.Build{})
 	assert.Error(t, err)
+}
+
+// A folded section tells of every note that is about it: whatever is tight or over stands in one section at least, but for the settings,
+// which have a card of their own.
+func TestNotesAreToldByASection(t *testing.T) {
+	for _, c := range raisedBy {
+		if c.code == "settings" || c.status == limit.Clear {
+			continue
+		}
+		r := changed(t, c.raised)
+		told := slices.ContainsFunc(core.Readouts, func(s core.Section) bool {
+			worst := s.Worst(&r)
+			return worst == c.status || worst.Worse(c.status)
+		})
+		assert.True(t, told, "%s with %q", c.code, c.raised)
+		only := core.Report{Notes: []core.Note{{Code: c.code, Status: c.status}}}
+		assert.True(t, slices.ContainsFunc(core.Readouts, func(s core.Section) bool { return s.Worst(&only) == c.status }), "%s is about no section", c.code)
+	}
+	var nothing core.Report
+	for i := range core.Readouts {
+		assert.Empty(t, core.Readouts[i].Worst(&nothing), core.Readouts[i].Title)
+	}
 }

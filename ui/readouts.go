@@ -62,16 +62,7 @@ func (c *Readouts) section() *core.Section { return &core.Readouts[c.Index] }
 func (c *Readouts) id() string             { return sectionIDs[c.Index] }
 
 // worst is the worst status in the section, so that a folded one does not hide it.
-func (c *Readouts) worst() limit.Status {
-	var s limit.Status
-	rows := c.section().Rows
-	for i := range rows {
-		if bar := c.P.Report.Bar(rows[i].Key); bar != nil && (s == "" || bar.Status.Worse(s)) {
-			s = bar.Status
-		}
-	}
-	return s
-}
+func (c *Readouts) worst() limit.Status { return c.section().Worst(&c.P.Report) }
 
 // ReadoutRow is one readout of an open section.
 type ReadoutRow struct {
