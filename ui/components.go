@@ -56,6 +56,9 @@ func (c *ReadoutBar) Rest() []Figure { return c.figures[1:] }
 // Beside says how fast the ride is and what the ceiling rests on.
 func (c *ReadoutBar) Beside() string {
 	speed, unit := c.P.Units.Figure(c.P.Report.Ride.SpeedKmh, "km/h", 0)
+	if ride := &c.P.Report; ride.Ride.SpeedKmh > ride.Speed.CruiseCeilingKmh.Low {
+		return speed + " " + unit + " is above it: bound by " + c.Lead().Detail
+	}
 	return "riding " + speed + " " + unit + ", bound by " + c.Lead().Detail
 }
 

@@ -261,6 +261,8 @@ func (c *FindBuildsBody) reasons() []findReason {
 		switch {
 		case key == finds.Beaten:
 			words = "another build beats it"
+		case key == finds.Misfit:
+			words = "tire and hub of different rims"
 		case wishWord(key) != "":
 			words = "wish: " + wishWord(key)
 		}

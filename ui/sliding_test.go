@@ -103,6 +103,7 @@ func TestWhereInWords(t *testing.T) {
 	}
 	assert.Equal(t, "Clear all along.", say(18, clear(8, 40)))
 	assert.Equal(t, "Tight all along: BMS.", say(18, bad(8, 40, limit.Tight, "BMS")))
+	assert.Equal(t, "Over all along for several reasons; here: a.", say(18, bad(8, 20, limit.Over, "a"), bad(21, 40, limit.Over, "b")))
 	assert.Equal(t, "Tight 21 to 23, over from 24: controller voltage.",
 		say(18, clear(8, 20), bad(21, 23, limit.Tight, "controller voltage"), bad(24, 40, limit.Over, "controller voltage")))
 	assert.Equal(t, "Over at 8: x; tight from 30: y.", say(18, bad(8, 8, limit.Over, "x"), clear(9, 29), bad(30, 40, limit.Tight, "y")))

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -173,7 +174,11 @@ func (c *SliderBody) where() string {
 		if list[0].Status == limit.Clear {
 			return "Clear all along."
 		}
-		return upperFirst(string(list[0].Status)) + " all along: " + list[0].Short + "."
+		all := upperFirst(string(list[0].Status)) + " all along"
+		if slices.ContainsFunc(c.of.travel.shown, func(s core.Stretch) bool { return s.Short != list[0].Short }) {
+			return all + " for several reasons; here: " + list[0].Short + "."
+		}
+		return all + ": " + list[0].Short + "."
 	}
 	// What lies nearest is told first of all; what finds no room in the lines kept free is still to be seen on the track.
 	first, last := 0, len(list)-1

@@ -127,6 +127,9 @@ func (s *Search) atTire() (why string) {
 	n.b.Tire = s.ids[2][s.at[levelTire]]
 	n.b.Pressure, n.b.WeakenA = s.pressures[0], s.weakens[0]
 	n.p = n.b.Parts()
+	if n.p.Tire.Rim != n.p.Motor.Rim && (s.fitted[n.b.Motor] || s.fitted[n.b.Tire]) {
+		return Misfit
+	}
 	if why := s.check(Mass, n.p.BoardMass); why != "" {
 		return why
 	}

@@ -12,11 +12,14 @@ type Tally struct {
 	Branch  int64            `json:"branch"`  // ruled out together with others, by one look at what they have in common
 	Looked  int64            `json:"looked"`  // ruled out by a look at the build itself: masses, ratings, a bound of its range or ceiling
 	Planned int64            `json:"planned"` // planned whole
-	Out     map[string]int64 `json:"out"`     // why builds are out: a wish's key, beaten, or the note or bar that is over; the first that was met
+	Out     map[string]int64 `json:"out"`     // why builds are out: a wish's key, beaten, misfit, or the note or bar that is over; the first that was met
 }
 
 // Beaten is the reason of builds that another one beats.
 const Beaten = "beaten"
+
+// Misfit is the reason of builds whose tire is not for the rim of their hub, where another choice would fit.
+const Misfit = "misfit"
 
 // Examined is how many builds are done with.
 func (t *Tally) Examined() int64 { return t.Branch + t.Looked + t.Planned }

@@ -32,6 +32,7 @@ type Search struct {
 
 	ids       [3][]string // controllers, motors and tires allowed
 	light     [3]string   // the lightest of each
+	fitted    map[string]bool
 	pressures []float64   // Pa
 	weakens   []float64   // A
 
@@ -90,6 +91,7 @@ func NewSearch(t Task, shard, shards int) (*Search, error) {
 			s.ids[i] = append(s.ids[i], f.Options()[int(v)].ID)
 		}
 	}
+	s.fitted = fitted(t.Base, s.ids[1], s.ids[2])
 	s.light = [3]string{lightest(t.Base, s.ids[0], axisController), lightest(t.Base, s.ids[1], axisMotor), lightest(t.Base, s.ids[2], axisTire)}
 	b := t.Base
 	for _, v := range t.Space[axisPressure] {
@@ -109,6 +111,19 @@ func NewSearch(t Task, shard, shards int) (*Search, error) {
 	s.tally.Builds = int64((packs-shard+shards-1)/shards) * s.under[levelPack]
 	s.at[levelPack] = shard
 	return s, nil
+}
+
+// fitted are the hubs and tires, by id, that find one of their rim among those that are allowed.
+func fitted(b build.Build, motors, tires []string) map[string]bool {
+	out := map[string]bool{}
+	for _, b.Motor = range motors {
+		for _, b.Tire = range tires {
+			if p := b.Parts(); p.Motor.Rim == p.Tire.Rim {
+				out[b.Motor], out[b.Tire] = true, true
+			}
+		}
+	}
+	return out
 }
 
 // lightest is the id that makes the lightest board.
