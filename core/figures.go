@@ -10,16 +10,32 @@ import (
 	"headroom/core/ride"
 )
 
-// envelopes fills the three envelopes and returns the highest currents that the limits allow at any charge: BusA of the battery, Iq of
-// one phase.
-func envelopes(r *Report, bd *ride.Board, full, half, low pack.Source, curves bool) drive.Point {
-	var most drive.Point
+// peaks are the highest currents that the limits allow at any charge: BusA out of the battery, Iq of one phase.
+type peaks struct {
+	drive.Point
+	BrakeA float64      // into the battery; only where it may pass BusA, else 0
+	cool   *drive.Drive // what they are those of
+}
+
+// envelopes fills the three envelopes and returns the highest currents. A winding that is hot enough to take current from the ride is cool
+// when the ride begins, and parts must stand what it takes then.
+func envelopes(r *Report, bd *ride.Board, full, half, low pack.Source, curves bool) peaks {
+	most := peaks{cool: &bd.Drive}
+	cool := bd
+	if d, hot := coolDrive(&r.Build.build, &r.Build.parts, &bd.Drive); hot {
+		other := *bd
+		other.Drive = d
+		cool, most.cool = &other, &other.Drive
+	}
 	one := func(src pack.Source) []Point {
-		samples := bd.Envelope(src, envelopePoints)
-		battery, phase := bd.Peak(src, samples)
+		samples := cool.Envelope(src, envelopePoints)
+		battery, phase := cool.Peak(src, samples)
 		most.BusA, most.Iq = math.Max(most.BusA, battery), math.Max(most.Iq, phase)
 		if !curves {
 			return nil
+		}
+		if cool != bd {
+			samples = bd.Envelope(src, envelopePoints)
 		}
 		out := make([]Point, len(samples))
 		values := make([]float64, 5*len(samples)) // one block for what the points point to
@@ -29,7 +45,23 @@ func envelopes(r *Report, bd *ride.Board, full, half, low pack.Source, curves bo
 		return out
 	}
 	r.Envelope = Envelope{one(full), one(half), one(low)}
+	if most.cool.RegenLimit > most.BusA {
+		// The ride's first charge may hold braking back by voltage; its last has the most amperes for the same power.
+		for _, src := range [2]pack.Source{bd.Pack.At(r.Build.build.StartCharge), low} {
+			most.BrakeA = math.Max(most.BrakeA, cool.BrakePeak(src))
+		}
+	}
 	return most
+}
+
+// coolDrive is a drive before a hot winding takes current from it; hot is false where none is taken.
+func coolDrive(b *build.Build, p *build.Parts, d *drive.Drive) (cool drive.Drive, hot bool) {
+	if d.PhaseBound != drive.ByWinding {
+		return cool, false
+	}
+	c := *b
+	c.WindingC = math.Min(c.DerateC, c.LimitC-1) // see drive.Derating
+	return drive.New(&c, p), true
 }
 
 // speeds computes how fast the wheel and the board go. Stopping is judged with the pack as the ride starts, where it takes back least.
@@ -70,7 +102,8 @@ func tireOf(b *build.Build, bd *ride.Board, topKmh float64) Tire {
 	}
 }
 
-func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile) Regen {
+// regenOf judges braking at the ride's highest speed, steepest descent and starting charge.
+func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile, h *hard) Regen {
 	v := p.TopSpeed
 	d := bd.Descent(bd.Pack.At(b.StartCharge), v)
 	r := Regen{RidePct: max(0, -p.LowGrade*100), ChargePct: b.StartCharge * 100, SpeedKmh: v * perKmh, BoundBy: string(d.Bound), BusV: d.Point.BusV, BatteryA: math.Max(0, -d.Point.BusA)}
@@ -78,11 +111,23 @@ func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile) Regen {
 		pct := -100*d.Grade + 0
 		r.MaxDescentPct = &pct
 	}
+	if load := bd.Road.Torque(v, p.LowGrade); p.LowGrade < 0 && load < 0 {
+		shift := bd.Road.Shift(load-d.Point.Torque) * 1e3
+		r.ShiftMm = &shift
+	}
+	r.RideA, r.LastingA = h.BrakeA, h.BrakesA
+	if share, ok := bd.Overfull(p, b.StartCharge); ok {
+		pct := 100 * share
+		r.OverfullPct = &pct
+	}
 	return r
 }
 
 func overspeedOf(b *build.Build, p *build.Parts, bd *ride.Board, full pack.Source) Overspeed {
 	v := bd.Drive.BackEMF(bd.Drive.FreeSpinWeakened(full))
+	if cool, hot := coolDrive(b, p, &bd.Drive); hot && b.WeakenA > 0 { // it weakens more
+		v = math.Max(v, cool.BackEMF(cool.FreeSpinWeakened(full)))
+	}
 	return Overspeed{BackEMFV: v, Status: limit.Judge(v, p.Controller.AbsoluteV*(1-b.VoltageMargin), p.Controller.AbsoluteV)}
 }
 

@@ -188,6 +188,10 @@ type Regen struct {
 	ChargePct     float64  `json:"charge_pct"`
 	BusV          float64  `json:"bus_v"`
 	BatteryA      float64  `json:"battery_a"`
+	ShiftMm       *float64 `json:"shift_mm,omitempty"`     // braking that is left on the ride's own descent, as a shift; nil where nothing has to brake there
+	RideA         *float64 `json:"ride_a,omitempty"`       // the most that the ride pushes back; nil where the ride cannot be held
+	LastingA      *float64 `json:"lasting_a,omitempty"`    // its r.m.s. over the ten minutes that push back most
+	OverfullPct   *float64 `json:"overfull_pct,omitempty"` // of a full charge, pushed into a pack that is full, see ride.Board.Overfull
 }
 
 // Overspeed is what the magnets make of the bus when the controller lets go at the weakened free-spin speed.

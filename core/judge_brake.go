@@ -1,0 +1,89 @@
+package core
+
+import (
+	"math"
+
+	"headroom/core/build"
+	"headroom/core/charge"
+	"headroom/core/limit"
+)
+
+// brakeNotes lists what a person must know of braking: whether it holds the board, and what it does to the cells. The shares are those of a
+// recorded way (route.go).
+func brakeNotes(b *build.Build, p *build.Parts, r *Report, add func(string, limit.Status, string)) {
+	g := &r.Regen
+	if s, text := descentOf(b, g); s != limit.Clear {
+		add("descent", s, text)
+	}
+	if g.OverfullPct != nil {
+		if s := limit.Judge(*g.OverfullPct/100, overfullTight, overfullOver); s != limit.Clear {
+			text := "Braking on this ride pushes " + fixed(*g.OverfullPct, 1) + " % of a charge into a pack that is full already: the cells are overcharged, or the BMS opens and braking is gone."
+			if start := math.Floor(g.ChargePct - *g.OverfullPct); start > 0 {
+				text += " Start it with " + fixed(start, 0) + " % or less."
+			}
+			add("overfull", s, text)
+		}
+	}
+	if g.RideA == nil || *g.RideA <= 0 {
+		return
+	}
+	if c := charge.JudgeTemperature(b.AmbientC); c.Status != limit.Clear {
+		add("brake-temperature", c.Status, "Braking on this ride charges the cells. "+c.Text)
+	}
+	rating := float64(b.Parallel) * p.Cell.ChargeA
+	if s := limit.Judge(*g.LastingA, (1-b.Margin)*rating, rating); s != limit.Clear {
+		add("brake-current", s, "Braking on this ride pushes back "+fixed(*g.LastingA, 1)+" A for ten minutes; the cells may be charged with "+fixed(rating, 1)+" A for long.")
+	}
+}
+
+// descentOf judges whether braking holds the ride's own way down with something to spare, and a street's.
+func descentOf(b *build.Build, g *Regen) (s limit.Status, text string) {
+	at := "with the pack at " + fixed(g.ChargePct, 0) + " % "
+	holds := func(most float64) string {
+		return "This ride goes down " + fixed(g.RidePct, 1) + " %; " + at + "the board holds " + fixed(most, 1) + " % at " + fixed(g.SpeedKmh, 0) + " km/h, set by " + g.BoundBy + ". "
+	}
+	const remedy = "Start a descent with a lower charge, or slower."
+	d, shift := g.MaxDescentPct, g.ShiftMm
+	switch {
+	case d != nil && *d < g.RidePct:
+		return limit.Over, holds(*d) + "Past it nothing brakes."
+	case shift != nil && *shift < noShift && d != nil:
+		return limit.Over, holds(*d) + "No braking reserve is left: lean back and nothing answers."
+	case shift != nil && *shift < max(b.Shift, leastShift)*1e3:
+		return limit.Tight, "On the way down of this ride, " + at + "only " + fixed(*shift, 0) + " mm of braking reserve are left; you asked for " + fixed(b.Shift*1e3, 0) + " mm. " + remedy
+	case d != nil && g.RidePct > (1-descentSpare)*(*d):
+		return limit.Tight, holds(*d) + "A fifth of that should stay free. " + remedy
+	case d != nil && *d < tooShallow:
+		return limit.Tight, "With the pack at " + fixed(g.ChargePct, 0) + " % the steepest descent that can be held at " + fixed(g.SpeedKmh, 0) + " km/h is " + fixed(*d, 0) + " %, set by " + g.BoundBy + ". Past it the board pushes on and the controller lets go: start a descent with a lower charge, or slower."
+	}
+	return limit.Clear, ""
+}
+
+const (
+	// coldSlack is how many K a winding may settle above the temperature that the figures assume before that is said: 4 % of its resistance
+	// (engineering judgment, no published source).
+	coldSlack = 10
+	// Mean temperature of the cells in °C from which on a pack is tight, and past which data sheets usually allow no discharge (common
+	// practice from cell data sheets, no published source).
+	packWarm, packHot = 50, 60
+)
+
+// packBar holds what the ride warms the pack by against what the air leaves.
+func packBar(b *build.Build, r *Report) (bar limit.Bar, ok bool) {
+	if r.Heat.PackRiseK == nil {
+		return bar, false
+	}
+	rise := *r.Heat.PackRiseK
+	return limit.Bar{Key: "heat.pack_rise_k", Used: max(0, rise), Limit: packHot - b.AmbientC, Want: packWarm - b.AmbientC,
+		Status: limit.Judge(b.AmbientC+rise, packWarm, packHot), Text: "what the ride warms the pack by against the 60 °C up to which data sheets usually allow a ride; 50 °C is wanted"}, true
+}
+
+// warmNotes lists what a person must know of pack and winding where their temperatures are not those that the figures rest on.
+func warmNotes(b *build.Build, r *Report, add func(string, limit.Status, string)) {
+	if bar := r.Bar("heat.pack_rise_k"); bar != nil && bar.Status != limit.Clear {
+		add("pack-heat", bar.Status, "On this ride the cells come to "+fixed(b.AmbientC+*r.Heat.PackRiseK, 0)+" °C on average if no heat gets out; data sheets usually allow no ride past 60 °C, and the middle of a pack is hotter.")
+	}
+	if w := r.Heat.WindingC; b.HeatFeeds != build.On && w != nil && *w > b.WindingC+coldSlack {
+		add("winding-assumed", limit.Tight, "On this ride the winding settles at "+fixed(*w, 0)+" °C; the figures assume "+fixed(b.WindingC, 0)+" °C, so reserve, speed and range are told too high. Enter the higher one.")
+	}
+}
