@@ -60,7 +60,7 @@ var raisedBy = []caution{
 	{"heat", "grade=20 cruise=10", limit.Over, ""},
 	{"climb", "grade=12", limit.Tight, ""},
 	{"rub", "rub=0", limit.Over, ""},
-	{"saturation", "isat=30", limit.Tight, ""},
+	{"saturation", "isat=30", limit.Over, ""},
 	{"pressure-high", "kpa=210", limit.Over, ""}, {"pressure-low", "kpa=50", limit.Tight, ""},
 	{"current-cells", "p=1 batt=60", limit.Over, ""}, {"current-links", "linkmm2=1", limit.Over, ""}, {"current-BMS", "bms=path bmsa=30", limit.Over, "bms=path"},
 	{"current-fuse", "fuse=40", limit.Over, ""}, {"current-connector", "conn=pair-30", limit.Tight, ""},

@@ -65,7 +65,7 @@ func plan(b build.Build, curves bool) Report {
 	r.Heat = heatOf(&b, &parts, &bd, &profile, distance)
 
 	hard := hardOf(&bd, &profile, low, &worst, distance, most)
-	r.Regen = regenOf(&b, &bd, &profile, &hard)
+	r.Regen = regenOf(&b, &bd, &profile, distance.End, &hard)
 	r.Protection = protectionOf(&b, &parts, &bd.Pack, hard.Loads)
 	r.Pack = packOf(&b, &parts, &bd.Pack, full, half, most.BusA)
 	r.Charge = Charge{charge.Plan(&b, &parts), protect.CheckChargeFuse(&b, &parts, &bd.Pack)}

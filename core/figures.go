@@ -87,7 +87,7 @@ func packOf(b *build.Build, p *build.Parts, k *pack.Pack, full, half pack.Source
 	loaded := full.Under(peak)
 	return Pack{
 		FullV: k.FullV, NominalV: k.NominalV, EmptyV: k.EmptyV,
-		LoadedV: loaded, SagV: full.OpenCircuit - loaded,
+		DrawnA: peak, LoadedV: loaded, SagV: full.OpenCircuit - loaded,
 		CapacityAh: k.CapacityAh, EnergyWh: k.RatedWh, ResistanceOhm: half.Resistance,
 		ContinuousA: float64(b.Parallel) * p.Cell.ContinuousA, PeakA: float64(b.Parallel) * p.Cell.PeakA,
 		MassKg: float64(k.Cells) * p.Cell.Mass, Cells: k.Cells,
@@ -102,25 +102,36 @@ func tireOf(b *build.Build, bd *ride.Board, topKmh float64) Tire {
 	}
 }
 
-// regenOf judges braking at the ride's highest speed, steepest descent and starting charge.
-func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile, h *hard) Regen {
-	v := p.TopSpeed
-	d := bd.Descent(bd.Pack.At(b.StartCharge), v)
-	r := Regen{RidePct: max(0, -p.LowGrade*100), ChargePct: b.StartCharge * 100, SpeedKmh: v * perKmh, BoundBy: string(d.Bound), BusV: d.Point.BusV, BatteryA: math.Max(0, -d.Point.BusA)}
-	if d.Grade > -1 {
-		pct := -100*d.Grade + 0
-		r.MaxDescentPct = &pct
+// regenOf tells of braking at the ride's highest speed, on its steepest descent. The charge that the ride starts with leaves least where
+// voltage binds, the one that it ends with (fraction) where current does.
+func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile, end float64, h *hard) Regen {
+	r := Regen{RidePct: max(0, -p.LowGrade*100), SpeedKmh: p.TopSpeed * perKmh, RideA: h.BrakeA, LastingA: h.BrakesA}
+	least, d := brakingAt(bd, p, b.StartCharge)
+	r.MaxDescentPct, r.ChargePct, r.BoundBy, r.BusV, r.BatteryA = least.MaxDescentPct, least.ChargePct, least.BoundBy, d.Point.BusV, math.Max(0, -d.Point.BusA)
+	if r.Least = least; least.ShiftMm != nil && end < b.StartCharge {
+		if other, _ := brakingAt(bd, p, end); *other.ShiftMm < *least.ShiftMm {
+			r.Least = other
+		}
 	}
-	if load := bd.Road.Torque(v, p.LowGrade); p.LowGrade < 0 && load < 0 {
-		shift := bd.Road.Shift(load-d.Point.Torque) * 1e3
-		r.ShiftMm = &shift
-	}
-	r.RideA, r.LastingA = h.BrakeA, h.BrakesA
 	if share, ok := bd.Overfull(p, b.StartCharge); ok {
 		pct := 100 * share
 		r.OverfullPct = &pct
 	}
 	return r
+}
+
+func brakingAt(bd *ride.Board, p *ride.Profile, charge float64) (Braking, ride.Descent) {
+	d := bd.Descent(bd.Pack.At(charge), p.TopSpeed)
+	k := Braking{ChargePct: charge * 100, BoundBy: string(d.Bound)}
+	if d.Grade > -1 {
+		pct := -100*d.Grade + 0
+		k.MaxDescentPct = &pct
+	}
+	if load := bd.Road.Torque(p.TopSpeed, p.LowGrade); p.LowGrade < 0 && load < 0 {
+		shift := bd.Road.Shift(load-d.Point.Torque) * 1e3
+		k.ShiftMm = &shift
+	}
+	return k, d
 }
 
 func overspeedOf(b *build.Build, p *build.Parts, bd *ride.Board, full pack.Source) Overspeed {

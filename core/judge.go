@@ -209,10 +209,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	if bar := r.Bar("tire.clearance_m"); bar.Status != limit.Clear {
 		add("rub", bar.Status, "At full spin the tire grows by "+round(1e3*r.Tire.GrowthM, 1)+" mm into a gap of "+round(1e3*b.RubClearance, 1)+" mm.")
 	}
-	if r.Model.Motor.SaturationA > p.Motor.SaturationA {
-		// The raised one gives more torque: nothing that rests on it is on the safe side.
-		add("saturation", limit.Over, "The saturation current entered, "+round(p.Motor.SaturationA, 0)+" A, is below what the model's form can carry; "+round(r.Model.Motor.SaturationA, 0)+" A is used instead. Torque and reserve are told too high and must not be relied on.")
-	}
+	saturationNote(b, p, r, add)
 	switch bar := r.Bar("build.kpa"); {
 	case bar.Status == limit.Over:
 		add("pressure-high", limit.Over, "The tire is pumped past the highest pressure of its class, "+round(p.Tire.MaxP/1e3, 0)+" kPa.")

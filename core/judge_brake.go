@@ -5,7 +5,9 @@ import (
 
 	"headroom/core/build"
 	"headroom/core/charge"
+	"headroom/core/drive"
 	"headroom/core/limit"
+	"headroom/core/road"
 )
 
 // brakeNotes lists what a person must know of braking: whether it holds the board, and what it does to the cells. The shares are those of a
@@ -38,25 +40,36 @@ func brakeNotes(b *build.Build, p *build.Parts, r *Report, add func(string, limi
 
 // descentOf judges whether braking holds the ride's own way down with something to spare, and a street's.
 func descentOf(b *build.Build, g *Regen) (s limit.Status, text string) {
-	at := "with the pack at " + fixed(g.ChargePct, 0) + " % "
+	k := &g.Least
+	at := "with the pack at " + fixed(k.ChargePct, 0) + " % "
 	holds := func(most float64) string {
-		return "This ride goes down " + fixed(g.RidePct, 1) + " %; " + at + "the board holds " + fixed(most, 1) + " % at " + fixed(g.SpeedKmh, 0) + " km/h, set by " + g.BoundBy + ". "
+		return "This ride goes down " + fixed(g.RidePct, 1) + " %; " + at + "the board holds " + fixed(most, 1) + " % at " + fixed(g.SpeedKmh, 0) + " km/h, set by " + k.BoundBy + ". "
 	}
-	const remedy = "Start a descent with a lower charge, or slower."
-	d, shift := g.MaxDescentPct, g.ShiftMm
+	d, shift := k.MaxDescentPct, k.ShiftMm
 	switch {
 	case d != nil && *d < g.RidePct:
 		return limit.Over, holds(*d) + "Past it nothing brakes."
-	case shift != nil && *shift < noShift && d != nil:
+	case d != nil && shift != nil && *shift < noShift:
 		return limit.Over, holds(*d) + "No braking reserve is left: lean back and nothing answers."
 	case shift != nil && *shift < max(b.Shift, leastShift)*1e3:
-		return limit.Tight, "On the way down of this ride, " + at + "only " + fixed(*shift, 0) + " mm of braking reserve are left; you asked for " + fixed(b.Shift*1e3, 0) + " mm. " + remedy
+		return limit.Tight, "On the way down of this ride, " + at + "only " + fixed(*shift, 0) + " mm of braking reserve are left; you asked for " + fixed(b.Shift*1e3, 0) + " mm. " + remedy(k.BoundBy)
 	case d != nil && g.RidePct > (1-descentSpare)*(*d):
-		return limit.Tight, holds(*d) + "A fifth of that should stay free. " + remedy
+		return limit.Tight, holds(*d) + "A fifth of that should stay free. " + remedy(k.BoundBy)
 	case d != nil && *d < tooShallow:
-		return limit.Tight, "With the pack at " + fixed(g.ChargePct, 0) + " % the steepest descent that can be held at " + fixed(g.SpeedKmh, 0) + " km/h is " + fixed(*d, 0) + " %, set by " + g.BoundBy + ". Past it the board pushes on and the controller lets go: start a descent with a lower charge, or slower."
+		return limit.Tight, "With the pack at " + fixed(k.ChargePct, 0) + " % the steepest descent that can be held at " + fixed(g.SpeedKmh, 0) + " km/h is " + fixed(*d, 0) + " %, set by " + k.BoundBy + ". Past it the board pushes on and the controller lets go. " + remedy(k.BoundBy)
 	}
 	return limit.Clear, ""
+}
+
+// remedy is what a rider can do about too little braking.
+func remedy(bound string) string {
+	switch drive.Bound(bound) {
+	case drive.ByBusV:
+		return "Start a descent with a lower charge, or slower."
+	case drive.ByRegen:
+		return "Ride a descent slower; a lower charge does not help."
+	}
+	return "Take a less steep way down."
 }
 
 const (
@@ -81,9 +94,28 @@ func packBar(b *build.Build, r *Report) (bar limit.Bar, ok bool) {
 // warmNotes lists what a person must know of pack and winding where their temperatures are not those that the figures rest on.
 func warmNotes(b *build.Build, r *Report, add func(string, limit.Status, string)) {
 	if bar := r.Bar("heat.pack_rise_k"); bar != nil && bar.Status != limit.Clear {
-		add("pack-heat", bar.Status, "On this ride the cells come to "+fixed(b.AmbientC+*r.Heat.PackRiseK, 0)+" °C on average if no heat gets out; data sheets usually allow no ride past 60 °C, and the middle of a pack is hotter.")
+		add("pack-heat", bar.Status, "On this ride the cells come to "+fixed(b.AmbientC+*r.Heat.PackRiseK, 1)+" °C on average if no heat gets out; data sheets usually allow no ride past 60 °C, and the middle of a pack is hotter.")
 	}
-	if w := r.Heat.WindingC; b.HeatFeeds != build.On && w != nil && *w > b.WindingC+coldSlack {
-		add("winding-assumed", limit.Tight, "On this ride the winding settles at "+fixed(*w, 0)+" °C; the figures assume "+fixed(b.WindingC, 0)+" °C, so reserve, speed and range are told too high. Enter the higher one.")
+	if w := r.Heat.WindingC; b.HeatFeeds != build.On && w != nil && *w > b.WindingC+coldSlack && *w <= b.DerateC { // past that "heat" speaks
+		add("winding-assumed", limit.Tight, "On this ride the winding settles at "+fixed(*w, 0)+" °C; the figures assume "+fixed(b.WindingC, 0)+" °C, so reserve, speed and range are told too high. Enter the higher one as winding temperature.")
 	}
+}
+
+// saturationNote tells where the model needs more of a saturation current than there is, which gives more torque. It is over where the torque
+// that the lower one leaves at the phase limit does not keep the wanted reserve: iron gives 1/√(1 + (I/I_sat)²) of it (see motor).
+func saturationNote(b *build.Build, p *build.Parts, r *Report, add func(string, limit.Status, string)) {
+	has, used := p.Motor.SaturationA, r.Model.Motor.SaturationA
+	if used <= has {
+		return
+	}
+	left := func(amps float64) float64 { return 1 / math.Hypot(1, b.PhaseLimit/amps) }
+	s := limit.Tight
+	if r.Ride.MaxNm*left(has)/left(used)-r.Ride.LoadNm < max(b.Shift, leastShift)*b.Rider*road.Gravity {
+		s = limit.Over
+	}
+	text := "The motor's saturation current, " + fixed(has, 0) + " A, is below what the model's form can carry; " + fixed(used, 0) + " A is used instead. Torque and reserve are told too high"
+	if s == limit.Over {
+		text += ", and what is really there may not hold you"
+	}
+	add("saturation", s, text+".")
 }
