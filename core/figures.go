@@ -115,9 +115,29 @@ func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile, end float64, h *ha
 	}
 	if share, ok := bd.Overfull(p, b.StartCharge); ok {
 		pct := 100 * share
-		r.OverfullPct = &pct
+		r.OverfullPct, r.RoomPct = &pct, roomFor(bd, p, b.StartCharge, share)
 	}
 	return r
+}
+
+// roomFor is the whole percent of charge to start with so that nothing to speak of is pushed into a full pack, where a share is at a charge.
+func roomFor(bd *ride.Board, p *ride.Profile, charge, share float64) *float64 {
+	if share <= overfullTight {
+		return nil
+	}
+	// A lower charge has less voltage, so more of it comes back.
+	for share > overfullTight {
+		charge = math.Floor((charge-share)*100) / 100
+		var ok bool
+		if charge <= 0 {
+			return nil
+		}
+		if share, ok = bd.Overfull(p, charge); !ok {
+			return nil
+		}
+	}
+	pct := math.Round(charge * 100)
+	return &pct
 }
 
 func brakingAt(bd *ride.Board, p *ride.Profile, charge float64) (Braking, ride.Descent) {

@@ -20,8 +20,8 @@ func brakeNotes(b *build.Build, p *build.Parts, r *Report, add func(string, limi
 	if g.OverfullPct != nil {
 		if s := limit.Judge(*g.OverfullPct/100, overfullTight, overfullOver); s != limit.Clear {
 			text := "Braking on this ride pushes " + fixed(*g.OverfullPct, 1) + " % of a charge into a pack that is full already: the cells are overcharged, or the BMS opens and braking is gone."
-			if start := math.Floor(g.ChargePct - *g.OverfullPct); start > 0 {
-				text += " Start it with " + fixed(start, 0) + " % or less."
+			if g.RoomPct != nil {
+				text += " Start it with " + fixed(*g.RoomPct, 0) + " % or less."
 			}
 			add("overfull", s, text)
 		}

@@ -193,6 +193,7 @@ type Regen struct {
 	RideA         *float64 `json:"ride_a,omitempty"`       // the most that the ride pushes back; nil where the ride cannot be held
 	LastingA      *float64 `json:"lasting_a,omitempty"`    // its r.m.s. over the ten minutes that push back most
 	OverfullPct   *float64 `json:"overfull_pct,omitempty"` // of a full charge, pushed into a pack that is full, see ride.Board.Overfull
+	RoomPct       *float64 `json:"room_pct,omitempty"`     // the charge to start with so that there is room; nil where there is, or never is
 }
 
 // Braking is what it holds at one charge, at the ride's highest speed.
