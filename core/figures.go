@@ -113,9 +113,10 @@ func regenOf(b *build.Build, bd *ride.Board, p *ride.Profile, end float64, h *ha
 			r.Least = other
 		}
 	}
-	if share, ok := bd.Overfull(p, b.StartCharge); ok {
-		pct := 100 * share
-		r.OverfullPct, r.RoomPct = &pct, roomFor(bd, p, b.StartCharge, share)
+	if c, ok := bd.Charging(p, b.StartCharge); ok {
+		src := bd.Pack.At(b.StartCharge)
+		pct, cell := 100*c.Overfull, (src.OpenCircuit+c.PeakA*(src.Resistance-bd.Pack.PathOhm))/float64(b.Series)
+		r.OverfullPct, r.CellV, r.RoomPct = &pct, &cell, roomFor(bd, p, b.StartCharge, c.Overfull)
 	}
 	return r
 }
@@ -128,13 +129,14 @@ func roomFor(bd *ride.Board, p *ride.Profile, charge, share float64) *float64 {
 	// A lower charge has less voltage, so more of it comes back.
 	for share > overfullTight {
 		charge = math.Floor((charge-share)*100) / 100
-		var ok bool
 		if charge <= 0 {
 			return nil
 		}
-		if share, ok = bd.Overfull(p, charge); !ok {
+		c, ok := bd.Charging(p, charge)
+		if !ok {
 			return nil
 		}
+		share = c.Overfull
 	}
 	pct := math.Round(charge * 100)
 	return &pct

@@ -29,6 +29,9 @@ func brakeNotes(b *build.Build, p *build.Parts, r *Report, add func(string, limi
 	if g.RideA == nil || *g.RideA <= 0 {
 		return
 	}
+	if g.CellV != nil && *g.CellV > p.Cell.FullV+cellLift {
+		add("cell-voltage", limit.Tight, "Braking on this ride lifts the cells to "+fixed(*g.CellV, 2)+" V with the pack at "+fixed(g.ChargePct, 0)+" %; "+fixed(p.Cell.FullV, 2)+" V is full. A BMS may open there, and braking is gone. Start with a lower charge.")
+	}
 	if c := charge.JudgeTemperature(b.AmbientC); c.Status != limit.Clear {
 		add("brake-temperature", c.Status, "Braking on this ride charges the cells. "+c.Text)
 	}
@@ -73,6 +76,9 @@ func remedy(bound string) string {
 }
 
 const (
+	// cellLift is how far above its full voltage braking may lift a cell for seconds, V: the tolerance of chargers in many data sheets, and
+	// where protection begins to open (common practice, no published source).
+	cellLift = 0.05
 	// coldSlack is how many K a winding may settle above the temperature that the figures assume before that is said: 4 % of its resistance
 	// (engineering judgment, no published source).
 	coldSlack = 10

@@ -184,3 +184,15 @@ func TestSaturationAsEnteredByHand(t *testing.T) {
 	assert.Equal(t, limit.Over, codes(r)["saturation"])
 	assert.Equal(t, limit.Tight, codes(plan(t, "isat", "125"))["saturation"], "a few percent")
 }
+
+// By hand: a full cell, and the current of braking through its share of the pack's resistance.
+func TestCellVoltageInBrakingByHand(t *testing.T) {
+	r := plan(t, "grade", "-19")
+	links := 17 * 0.25e-3 // as entered
+	require.NotNil(t, r.Regen.CellV)
+	cells := r.Model.Pack.ResistanceOhm.Full - links
+	high := 4.2 + *r.Regen.RideA*cells/18
+	assert.Less(t, *r.Regen.CellV, high, "leads and fuse take some of that")
+	assert.Greater(t, *r.Regen.CellV, 4.2+0.8*(high-4.2))
+	assert.InDelta(t, 4.2, *plan(t).Regen.CellV, 1e-9, "nothing brakes on the level")
+}

@@ -192,7 +192,8 @@ type Regen struct {
 	Least         Braking  `json:"least"`                  // where braking has least left on the ride's own steepest descent
 	RideA         *float64 `json:"ride_a,omitempty"`       // the most that the ride pushes back; nil where the ride cannot be held
 	LastingA      *float64 `json:"lasting_a,omitempty"`    // its r.m.s. over the ten minutes that push back most
-	OverfullPct   *float64 `json:"overfull_pct,omitempty"` // of a full charge, pushed into a pack that is full, see ride.Board.Overfull
+	OverfullPct   *float64 `json:"overfull_pct,omitempty"` // of a full charge, pushed into a pack that is full, see ride.Board.Charging
+	CellV         *float64 `json:"cell_v,omitempty"`       // the highest that the ride's braking lifts a cell to at the starting charge
 	RoomPct       *float64 `json:"room_pct,omitempty"`     // the charge to start with so that there is room; nil where there is, or never is
 }
 

@@ -7,36 +7,42 @@ import (
 	"headroom/core/solve"
 )
 
-// Overfull is the charge that braking pushes into a pack that is full already, as a share of its charge, on a ride that begins at a charge
-// (fraction). A ride may charge the pack without end; it is followed for one round, ten minutes at least (see Hardest), each moment at the
-// voltage that the pack begins with. What the pack has no room for is counted and not kept. ok is false where a moment cannot be carried at
-// all.
-func (b *Board) Overfull(p *Profile, start float64) (share float64, ok bool) {
+// Charging is what a ride's braking does to the pack that it begins with.
+type Charging struct {
+	PeakA    float64 // the most that a moment pushes back, A ≥ 0
+	Overfull float64 // charge pushed into a pack that is full already, as a share of its charge
+}
+
+// Charging computes it for a ride that begins at a charge (fraction). A ride may charge the pack without end; it is followed for one round,
+// ten minutes at least (see Hardest), each moment at the voltage that the pack begins with. What the pack has no room for is counted and
+// not kept. ok is false where a moment cannot be carried at all.
+func (b *Board) Charging(p *Profile, start float64) (c Charging, ok bool) {
 	src := b.Pack.At(start)
 	gains := make([]float64, len(p.moments)) // of one round, fractions
 	most := 0.0
 	for i := range p.moments {
 		point, ok := b.hold(src, &p.moments[i])
 		if !ok {
-			return 0, false
+			return Charging{}, false
 		}
+		c.PeakA = max(c.PeakA, -point.BusA)
 		gains[i] = -point.BusA * p.moments[i].seconds / (b.Pack.CapacityAh * 3600)
 		most += max(0, gains[i])
 	}
 	rounds := max(1, math.Ceil(hardTime/p.Seconds))
 	if start+rounds*most <= 1 { // whatever the order
-		return 0, true
+		return c, true
 	}
 	z := start
 	for range int(rounds) {
 		for _, gain := range gains {
 			if z += gain; z > 1 {
-				share += z - 1
+				c.Overfull += z - 1
 				z = 1
 			}
 		}
 	}
-	return share, true
+	return c, true
 }
 
 // brakeSpeeds is at how many speeds the current of braking is looked at before its top is searched for.
