@@ -156,11 +156,17 @@ func brakingAt(bd *ride.Board, p *ride.Profile, charge float64) (Braking, ride.D
 	return k, d
 }
 
-func overspeedOf(b *build.Build, p *build.Parts, bd *ride.Board, full pack.Source) Overspeed {
-	v := bd.Drive.BackEMF(bd.Drive.FreeSpinWeakened(full))
-	if cool, hot := coolDrive(b, p, &bd.Drive); hot && b.WeakenA > 0 { // it weakens more
-		v = math.Max(v, cool.BackEMF(cool.FreeSpinWeakened(full)))
+// freeSpinCool is the weakened free-spin speed in rad/s, also of a winding that was not yet hot: then all of the current may weaken.
+func freeSpinCool(b *build.Build, p *build.Parts, bd *ride.Board, full pack.Source) float64 {
+	omega := bd.Drive.FreeSpinWeakened(full)
+	if cool, hot := coolDrive(b, p, &bd.Drive); hot && b.WeakenA > 0 {
+		omega = math.Max(omega, cool.FreeSpinWeakened(full))
 	}
+	return omega
+}
+
+func overspeedOf(b *build.Build, p *build.Parts, bd *ride.Board, full pack.Source) Overspeed {
+	v := bd.Drive.BackEMF(freeSpinCool(b, p, bd, full))
 	return Overspeed{BackEMFV: v, Status: limit.Judge(v, p.Controller.AbsoluteV*(1-b.VoltageMargin), p.Controller.AbsoluteV)}
 }
 
