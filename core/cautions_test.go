@@ -58,7 +58,7 @@ var raisedBy = []caution{
 	{"descent", "grade=-20 regen=1", limit.Over, ""}, {"descent", "regen=2", limit.Tight, ""},
 	{"descent", "grade=-16.7 regen=8", limit.Over, "grade=-10 start=90"}, {"descent", "grade=-12 regen=8 start=90", limit.Tight, ""},
 	{"overfull", "grade=-19", limit.Over, "grade=-19 start=80"}, {"overfull", "grade=-10 start=94.5", limit.Tight, "grade=-10 start=94"}, // 5.6 % of a charge in ten minutes
-	{"cell-voltage", "grade=-19", limit.Tight, "grade=-19 start=80"}, {"cell-voltage", "profile=carve p=1", limit.Tight, "profile=carve"},
+	{"brake-voltage", "grade=-19", limit.Tight, "grade=-19 start=80"}, {"brake-voltage", "profile=carve p=1", limit.Tight, "profile=carve"},
 	{"brake-temperature", "grade=-10 start=80 temp=-5", limit.Over, "temp=-5"}, {"brake-temperature", "grade=-10 start=80 temp=5", limit.Tight, "temp=5"},
 	{"brake-current", "cell=18650-energy p=4 grade=-17 regen=16 start=80", limit.Over, "cell=18650-energy p=4 grade=-10 regen=16 start=80"},
 	{"brake-current", "cell=18650-energy p=6 grade=-17 regen=16 start=80", limit.Tight, ""}, // some 9 A into 6 cells of 1.75 A

@@ -30,7 +30,7 @@ func brakeNotes(b *build.Build, p *build.Parts, r *Report, add func(string, limi
 		return
 	}
 	if g.CellV != nil && *g.CellV > p.Cell.FullV+cellLift {
-		add("cell-voltage", limit.Tight, "Braking on this ride lifts the cells to "+fixed(*g.CellV, 2)+" V with the pack at "+fixed(g.ChargePct, 0)+" %; "+fixed(p.Cell.FullV, 2)+" V is full. A BMS may open there, and braking is gone. Start with a lower charge.")
+		add("brake-voltage", limit.Tight, "Braking on this ride lifts the cells to "+fixed(*g.CellV, 2)+" V with the pack at "+fixed(g.ChargePct, 0)+" %; "+fixed(p.Cell.FullV, 2)+" V is full. A BMS may open there, and braking is gone. Start with a lower charge.")
 	}
 	if c := charge.JudgeTemperature(b.AmbientC); c.Status != limit.Clear {
 		add("brake-temperature", c.Status, "Braking on this ride charges the cells. "+c.Text)
