@@ -65,9 +65,6 @@ var raisedBy = []caution{
 	{"no-brake", "wind=-60 regen=0 ovv=20", limit.Over, ""},
 	{"heat", "grade=20 cruise=10", limit.Over, ""},
 	{"climb", "grade=12", limit.Tight, ""},
-	{"pack-heat", "temp=45 cell=21700-energy s=18 p=2 grade=4 batt=25 regen=15 shift=15 tire=slick-6", limit.Over, "temp=40"}, {"pack-heat", "temp=50", limit.Tight, ""},
-	{"winding-assumed", "coil=20 grade=6 cruise=15 p=4", limit.Tight, "coil=84 grade=6 cruise=15 p=4"}, // it settles at 83 °C
-	{"winding-assumed", "coil=70 grade=6 cruise=15 p=4", limit.Tight, "coil=20 heat=on grade=6 cruise=15 p=4"},
 	{"rub", "rub=0", limit.Over, ""},
 	{"saturation", "isat=30", limit.Over, ""}, {"saturation", "isat=120", limit.Tight, "isat=140"},
 	{"pressure-high", "kpa=210", limit.Over, ""}, {"pressure-low", "kpa=50", limit.Tight, ""},
@@ -77,6 +74,9 @@ var raisedBy = []caution{
 	{"current-controller", "ctrlbatt=40", limit.Over, ""}, {"current-controller phases", "ctrlphase=100", limit.Over, ""},
 	{"current-phase leads", "phawg=20", limit.Over, ""}, {"current-motor plug", "plug=bullet-4", limit.Over, ""},
 	{"current-motor winding", "phase=200", limit.Over, ""},
+	{"pack-heat", "temp=45 cell=21700-energy s=18 p=2 grade=4 batt=25 regen=15 shift=15 tire=slick-6", limit.Over, "temp=40"}, {"pack-heat", "temp=50", limit.Tight, ""},
+	{"winding-assumed", "coil=20 grade=6 cruise=15 p=4", limit.Tight, "coil=84 grade=6 cruise=15 p=4"}, // it settles at 83 °C
+	{"winding-assumed", "coil=70 grade=6 cruise=15 p=4", limit.Tight, "coil=20 heat=on grade=6 cruise=15 p=4"},
 	{"touch-voltage", "s=15", limit.Clear, "s=14"}, // 63 V and 58.8 V at the 60 V of IEC 60598-1
 }
 

@@ -202,7 +202,6 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	} else if *h.WindingC > b.DerateC {
 		add("heat", r.Bar("heat.winding_c").Status, "On this ride the winding settles at "+round(*h.WindingC, 0)+" °C; the controller takes current back from "+round(b.DerateC, 0)+" °C.")
 	}
-	warmNotes(b, r, add)
 	if h := r.Heat; h.MinutesToLimit != nil && h.ClimbPct > 0 {
 		add("climb", limit.Tight, "The climb of "+round(h.ClimbPct, 0)+" % can be held for "+round(*h.MinutesToLimit, 0)+" minutes before the winding is too hot.")
 	}
