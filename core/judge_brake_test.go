@@ -143,6 +143,11 @@ func TestAHotWindingHidesNoPeak(t *testing.T) {
 		assert.InEpsilon(t, rowOf(t, warm, key).PeakA, rowOf(t, hot, key).PeakA, 1e-9, key)
 	}
 	assert.Equal(t, limit.Over, codes(hot)["current-controller phases"])
+	// A controller told to take current back above where none is left takes it within the last kelvin.
+	warm, hot = plan(t, "phase", "400", "derate", "200", "coilmax", "100", "coil", "99"), plan(t, "phase", "400", "derate", "200", "coilmax", "100", "coil", "120")
+	require.Less(t, hot.Ride.MaxNm, 0.0)
+	assert.InEpsilon(t, rowOf(t, warm, "motor_winding").PeakA, rowOf(t, hot, "motor_winding").PeakA, 1e-9)
+	warm, hot = plan(t, "phase", "400", "coil", "100"), plan(t, "phase", "400", "coil", "125")
 	assert.Less(t, hot.Ride.MaxNm, warm.Ride.MaxNm, "the ride has the hot one")
 	assert.InEpsilon(t, plan(t, "fw", "100", "coil", "100").Overspeed.BackEMFV, plan(t, "fw", "100", "coil", "125").Overspeed.BackEMFV, 1e-9)
 }
