@@ -44,6 +44,15 @@ func regenBand(d *board) band {
 	k.high = (1 - d.b.Margin) * k.limitHigh
 	k.low = max(or(d.f.RideBrakeA, leastBrakeA), leastBrakeA)
 	k.farAbove = "More than the cells take even for seconds: lithium can plate out, and that stays."
+	// Braking that lasts is a charge like any other.
+	lasting := or(d.f.RideBrakesA, 0)
+	if most := (1 - d.b.Margin) * d.f.RegenCellsA; lasting > most {
+		k.high = most
+	}
+	if lasting > d.f.RegenCellsA {
+		k.limitHigh = d.f.RegenCellsA
+		k.farAbove = "Braking on this ride lasts, and pushes back more than the cells take for long: lithium can plate out, and that stays."
+	}
 	k.above = "More than the margin asked for leaves the cells."
 	k.below = "Braking on this ride asks for more than may be pushed back; past the limit nothing brakes."
 	k.basis = "The cells take " + say(d.f.RegenCellsA, "A") + " lasting and three times that for seconds (common practice, no published source), " +

@@ -28,7 +28,7 @@ func randomFacts(t *rapid.T) review.Facts {
 	return review.Facts{
 		FullV: number("full", 200), FloorRestV: number("rest", 180), FloorLoadedV: maybe(t, "loaded", 180),
 		BatteryPathA: number("battery", 1000), PhasePathA: number("phase", 1000), RegenCellsA: number("cells", 500),
-		NeedPhaseA: maybe(t, "need phase", 1e6), NeedBatteryA: maybe(t, "need battery", 1e6), RideBrakeA: maybe(t, "brake", 1e4),
+		NeedPhaseA: maybe(t, "need phase", 1e6), NeedBatteryA: maybe(t, "need battery", 1e6), RideBrakeA: maybe(t, "brake", 1e4), RideBrakesA: maybe(t, "brakes", 1e4),
 		MaxWeakenA: maybe(t, "weaken", 1e4), MaxWeakenLimitA: maybe(t, "weaken limit", 1e4), BackEMFOver: rapid.Bool().Draw(t, "over"),
 		CharacteristicA: number("characteristic", 1e9), CeilingDuty: maybe(t, "ceiling", 1),
 	}

@@ -23,6 +23,7 @@ type Facts struct {
 	NeedPhaseA   *float64 // phase current for the ride's worst moment plus the reserve asked for, A peak
 	NeedBatteryA *float64 // battery current for the same, A
 	RideBrakeA   *float64 // most current that the ride's braking pushes back, A
+	RideBrakesA  *float64 // its r.m.s. over the ten minutes that push back most, A
 
 	MaxWeakenA      *float64 // most weakening current with the back-EMF inside the controller's limit minus the voltage margin; nil: any
 	MaxWeakenLimitA *float64 // the same without the margin
