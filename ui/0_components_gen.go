@@ -4272,7 +4272,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 						}
 						vgn = put(vgparent, "p", "class", "help")
-						content(vgn, c.row(i).kind.Help)
+						content(vgn, c.help(i))
 						vgn = put(vgparent, "div", "class", "readings")
 						{
 							vgparent := vgn
@@ -4309,7 +4309,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									content(vgn, e.message)
 									vgn = put(vgparent, "p", "class", "help")
 									attr(vgn, "id", e.id+"-help")
-									content(vgn, e.Help)
+									content(vgn, e.help)
 								}
 							}
 							if c.row(i).kind.Weakens {
@@ -6502,7 +6502,7 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		attr(vgn, "id", c.E.ID+"-msg")
 		content(vgn, c.E.Message)
 		vgn = put(vgparent, "p", "class", "help")
-		content(vgn, c.E.Field.Help)
+		content(vgn, c.E.Help)
 		vgn = put(vgparent, "p", "class", "help where")
 		attr(vgn, "data-travel", c.Key)
 		attr(vgn, "id", c.E.ID+"-where")
@@ -6626,7 +6626,7 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			}
 		}
 		vgn = put(vgparent, "p")
-		content(vgn, c.fig.Help)
+		content(vgn, c.help())
 		if c.unclear() {
 			vgn = put(vgparent, "div", "class", "seek")
 			{
@@ -6710,18 +6710,22 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				_ = vgparent
 				words(vgparent, "What limits it here: ")
 				vgn = put(vgparent, "b")
-				content(vgn, c.why.Bound)
+				content(vgn, c.bound())
 			}
 		}
+		if c.why.Plainly != "" {
+			vgn = put(vgparent, "p", "data-plainly", "yes")
+			content(vgn, c.plainly())
+		}
 		vgn = put(vgparent, "p", "class", "help")
-		content(vgn, c.why.Valid)
+		content(vgn, c.valid())
 		vgn = put(vgparent, "p", "class", "help")
 		{
 			vgparent := vgn
 			_ = vgparent
 			words(vgparent, "Source: ")
 			vgn = put(vgparent, "span")
-			content(vgn, c.why.Source)
+			content(vgn, c.source())
 		}
 	}
 	return vgout

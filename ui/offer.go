@@ -257,7 +257,7 @@ func (c *OfferView) cautions() []core.Note { return c.notes(false) }
 func (c *OfferView) notes(troubles bool) (list []core.Note) {
 	for _, n := range c.report().Notes {
 		if (n.Status != limit.Clear) == troubles {
-			list = append(list, n)
+			list = append(list, c.P.Units.note(n))
 		}
 	}
 	return list

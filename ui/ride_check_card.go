@@ -90,7 +90,7 @@ func (c *RideCheckBody) name(i int) string { return strconv.Itoa(i+1) + ", " + c
 // entry is one field of a measurement.
 type entry struct {
 	*rc.Entry
-	id, name, label, unit, text, message, placeholder string
+	id, name, label, unit, text, message, placeholder, help string
 }
 
 func (e *entry) invalid() string { return strconv.FormatBool(e.message != "") }
@@ -101,7 +101,7 @@ func (p *Planner) entriesOf(m *measured) []entry {
 	for i := range list {
 		e := &list[i]
 		o := entry{
-			Entry: e, id: measuredID(m.id, e.ID), label: e.Label, unit: p.Units.of(e.Unit).name, text: m.text(e, p.Units), message: m.refusal(e, p.Units),
+			Entry: e, help: p.Units.cite(e.Help), id: measuredID(m.id, e.ID), label: e.Label, unit: p.Units.of(e.Unit).name, text: m.text(e, p.Units), message: m.refusal(e, p.Units),
 		}
 		o.name = o.id
 		if e.Optional && o.text == "" {
@@ -155,7 +155,8 @@ func (c *RideCheckBody) judgment(i int) limit.Status {
 func (c *RideCheckBody) status(i int) string  { return string(c.judgment(i)) }
 func (c *RideCheckBody) shape(i int) string   { return shapeAt(c.judgment(i), 0, 0) }
 func (c *RideCheckBody) verdict(i int) string { return verdicts[c.judgment(i)] }
-func (c *RideCheckBody) means(i int) string   { return c.check(i).Means }
+func (c *RideCheckBody) means(i int) string   { return c.P.Units.say(c.check(i).Means) }
+func (c *RideCheckBody) help(i int) string    { return c.P.Units.cite(c.row(i).kind.Help) }
 func (c *RideCheckBody) said() string         { return c.P.saying() }
 
 // warns says beside a reading what it means for who rides: a rider looks at the row, and not at what stands above them all.

@@ -42,6 +42,26 @@ func TestWhyGivesTheFocusBack(t *testing.T) {
 	assert.Empty(t, p.Asked)
 }
 
+// The chain from two groups to one ends with what a hard push does to the pack.
+func TestWhySaysWhatItsBoundDoes(t *testing.T) {
+	p := opened(t, "v=1&p=1")
+	for _, key := range []string{"speed.cruise_ceiling_kmh.low", "range.km"} {
+		p.Ask(key)
+		sheet := find(show(t, p), attribute("id", "why"))
+		assert.Contains(t, tidy(find(sheet, carries("data-plainly"))), "Twice the groups in parallel sag about half as much.")
+		for _, words := range []string{"low-voltage cut-off54 V", "sag at that current", "pack at rest at this charge", "resistance of the pack there"} {
+			assert.Contains(t, tidy(sheet), words, key)
+		}
+		p.Ask(key)
+	}
+	p = opened(t, "v=1&p=3&coil=125")
+	p.SetUnits(US)
+	p.Ask("speed.cruise_ceiling_kmh.low")
+	assert.Contains(t, tidy(find(show(t, p), carries("data-plainly"))), "The winding is at 257 °F, so")
+	p.Ask("pack.mass_kg")
+	assert.Nil(t, find(show(t, p), carries("data-plainly")))
+}
+
 func TestHelpersAreOnlyCountedWhereSomeoneLooks(t *testing.T) {
 	p := NewPlanner()
 	p.Settle()
