@@ -59,11 +59,30 @@ func (c *ReadoutBar) Beside() string {
 	return "riding " + speed + " " + unit + ", bound by " + c.Lead().Detail
 }
 
+// spareOf names a part of the current path so shortly that "spare" fits beside it: without that word the figure reads as a charge.
+func spareOf(part string) string {
+	switch part {
+	case "controller":
+		return "Ctrl"
+	case "controller phases":
+		return "Phase"
+	case "connector":
+		return "Conn."
+	case "motor plug":
+		return "Plug"
+	case "motor winding":
+		return "Motor"
+	case "phase leads", "leads between boxes":
+		return "Leads"
+	}
+	return upperFirst(part)
+}
+
 // Short is a label that fits a quarter of a phone.
 func (c *ReadoutBar) Short(f Figure) string {
 	switch f.Key {
 	case "protection.margin_pct":
-		return upperFirst(f.Detail)
+		return spareOf(f.Detail) + " spare"
 	case "ride.shift_mm":
 		return "Reserve"
 	}

@@ -97,3 +97,23 @@ func TestARideOfOnesOwnIsTypedInLines(t *testing.T) {
 	assert.Equal(t, build.Rows, p.Entry("own").Field.Kind)
 	assert.False(t, strings.Contains(p.Link(), "900"))
 }
+
+// The weakest part's figure is its spare current and no charge: every part's label says so, in what a quarter of a small phone holds
+// (twelve characters of twelve pixels, by the browser).
+func TestTheBarSaysThatItIsSpare(t *testing.T) {
+	c := &ReadoutBar{P: NewPlanner()}
+	assert.Contains(t, tidy(find(show(t, c.P), class("four"))), "Cells spare")
+	seen := map[string]bool{}
+	for _, text := range []string{"v=1", "v=1&fuse=10", "v=1&phase=500", "v=1&plug=bullet-4&phase=200"} {
+		p := opened(t, text)
+		for _, row := range p.Report.Protection.Rows {
+			seen[row.Part] = true
+		}
+	}
+	for name := range seen {
+		label := c.Short(Figure{Key: "protection.margin_pct", Detail: name})
+		assert.True(t, strings.HasSuffix(label, " spare"), label)
+		assert.LessOrEqual(t, len([]rune(label)), 12, label)
+	}
+	assert.True(t, seen["cells"] && seen["motor winding"] && seen["controller phases"], seen)
+}
