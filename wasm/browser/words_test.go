@@ -19,7 +19,7 @@ import (
 // so and can be removed and brought back.
 func TestTheWordsOfTheBarAndOfReadings(t *testing.T) {
 	const labels = `[...document.querySelectorAll('.four .label')]`
-	tab := openSized(t, "v=1&s=24&p=3&motor=hub65-wide", 360, 800)
+	tab := openSized(t, "#v=1&s=24&p=3&motor=hub65-wide", 360, 800)
 	assert.Empty(t, pagetest.Eval[[]string](tab, labels+`.filter((e) => e.scrollWidth > e.clientWidth).map((e) => e.textContent)`), "cut")
 	assert.True(t, strings.HasSuffix(pagetest.Eval[string](tab, labels+`.at(-1).textContent`), " spare"))
 	for _, e := range []string{labels + `[0]`, labels + `[3]`, `document.querySelector('.lead .ask')`} {
