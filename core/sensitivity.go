@@ -28,9 +28,14 @@ var given = map[string]bool{
 	"shift": true, "rideduty": true, "margin": true, "vmargin": true,
 	"grade": true, "wind": true, "temp": true, "alt": true,
 	"cellmax": true, "cellnom": true, "cellmin": true, "cella": true, "cellpeak": true, "vcut": true, "floor": true,
-	"vmax": true, "ovv": true, "ctrlbatt": true, "ctrlphase": true, "derate": true, "coilmax": true, "fuse": true, "fusev": true,
-	"fusebreak": true, "bmsa": true, "warm": true, "cellchg": true, "chgtemp": true, "chgfuse": true, "vend": true, "ctrlt": true,
-	"warn": true, "lining": true, "rub": true, "bundle": true,
+	"vmax": true, "ovv": true, "ctrlbatt": true, "ctrlphase": true, "derate": true, "coilmax": true, "fusev": true, "fusebreak": true,
+	"bmsa": true, "warm": true, "cellchg": true, "chgtemp": true,
+}
+
+// protects are inputs that are there to protect, or to say how much room a part has. One of them may have to be another for a board to be
+// clear, so what is sought for may turn them; to turn them for more of a readout would only protect less.
+var protects = map[string]bool{
+	"fuse": true, "chgfuse": true, "vend": true, "ctrlt": true, "warn": true, "lining": true, "rub": true, "bundle": true,
 }
 
 // Sensitivities computes, for each leading readout, which three inputs move it most: each number by 1 % of its value (by one step where
@@ -55,7 +60,7 @@ func Sensitivities(b build.Build) ([]Sensitivity, error) {
 	parts := b.Parts()
 	for i := range build.Fields {
 		f := &build.Fields[i]
-		if f.Kind == build.Choice || f.Kind == build.Rows || given[f.Key] {
+		if f.Kind == build.Choice || f.Kind == build.Rows || given[f.Key] || protects[f.Key] {
 			continue
 		}
 		now := f.ValueIn(&b, &parts)
