@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -128,8 +127,13 @@ func (p *Planner) swapReadings(list []measured) {
 			return slices.ContainsFunc(list, func(o measured) bool { return o.id == m.id })
 		})
 	} else {
-		r.rows = append(slices.Clone(r.rows), list...)
-		slices.SortFunc(r.rows, func(a, b measured) int { return cmp.Compare(a.id, b.id) })
+		for i := range list { // each to its old place
+			at := 0
+			for at < len(r.rows) && r.rows[at].id < list[i].id {
+				at++
+			}
+			r.rows = slices.Insert(r.rows, at, list[i])
+		}
 	}
 	p.changedRide()
 }

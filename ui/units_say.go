@@ -3,7 +3,6 @@ package ui
 import (
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 )
 
@@ -24,7 +23,7 @@ func (u Units) restate(text string, both bool) string {
 	var out strings.Builder
 	before := ' ' // the character before the one at hand
 	for text != "" {
-		if number := leadingNumber(text); number != "" && !unicode.IsLetter(before) && !unicode.IsDigit(before) && !strings.ContainsRune("._^", before) {
+		if number := leadingNumber(text); number != "" && !isLetter(before) && (before < '0' || before > '9') && !strings.ContainsRune("._^", before) {
 			if n, shown := u.restated(text); n > 0 {
 				out.WriteString(shown)
 				if both {
@@ -42,6 +41,11 @@ func (u Units) restate(text string, both bool) string {
 		before, text = r, text[size:]
 	}
 	return out.String()
+}
+
+// isLetter tells what our texts have of letters, without the tables that tell all of the world's: they would weigh more than this file.
+func isLetter(r rune) bool {
+	return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= 'À' && r < '\u2000'
 }
 
 // joiners stand between two figures of one unit.
@@ -99,7 +103,7 @@ func leadingNumber(text string) string {
 // leadingUnit is the unit to show for the metric one that a text begins with, the longest there is, and that one's length; 0 for none.
 func (u Units) leadingUnit(text string) (x unit, length int) {
 	name := text
-	if end := strings.IndexFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !strings.ContainsRune("°/·²³^", r) }); end >= 0 {
+	if end := strings.IndexFunc(text, func(r rune) bool { return !isLetter(r) && !strings.ContainsRune("°/·²³^", r) }); end >= 0 {
 		name = text[:end]
 	}
 	name = strings.TrimSuffix(name, "…")
