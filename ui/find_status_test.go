@@ -15,7 +15,7 @@ import (
 // A board around which both clear and tight builds are found.
 const (
 	bothBase   = "fusetype=battery-450&fuse=60&awg=6&crossawg=6&conn=bolted-m5&plug=bolted-m5&chgtype=pv-1000&regen=20&batt=40&phase=90&chga=4"
-	bothWishes = "range=25&ceiling=28&mass=20&s=16-20&p=2&cell=21700-balanced%2C21700-energy&tire=trail-6%2Cslick-6&ctrl=c100%2Cc130"
+	bothWishes = "range=25&ceiling=26&mass=20&s=16-20&p=2&cell=21700-balanced%2C21700-energy&tire=trail-6%2Cslick-6%2Cstreet-5&ctrl=c100%2Cc130"
 )
 
 func searchedBoth(t *testing.T) *Planner {

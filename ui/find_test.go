@@ -12,7 +12,7 @@ import (
 	finds "headroom/core/find"
 )
 
-const findSmall = "range=14&ceiling=20&mass=17.2&s=16-18&p=2&cell=21700-balanced&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100&kpa=130,200&fw=0,10"
+const findSmall = "range=14&ceiling=20&mass=17.2&s=16-18&p=2&cell=21700-balanced&motor=hub5-wide,hub6-wide&tire=trail-6,street-5&ctrl=c100&kpa=130,200&fw=0,10"
 
 // wishing is a planner that has wished for something, with the card open.
 func wishing(t *testing.T, text string) *Planner {
@@ -79,6 +79,7 @@ func TestWishesThatCannotBeUsedHoldTheSearchUp(t *testing.T) {
 	assert.Contains(t, p.finds.refuse, "Mend this first")
 	assert.Nil(t, p.finds.run)
 	p.TypeFind("range", "14")
+	p.AllowPart("tire", "street-5", false)
 	p.AllowPart("tire", "trail-6", false)
 	assert.Contains(t, p.finds.typed["tire"].message, "at least one")
 	p.StartFind()
@@ -213,7 +214,7 @@ func TestNoTextOfTheAnswerIsMarkup(t *testing.T) {
 
 // Where nothing comes near, nothing is said to; the wish to give up first is named.
 func TestNothingNearIsSaid(t *testing.T) {
-	p := wishing(t, "range=60&ceiling=45&mass=14&s=16-20&p=2&cell=21700-balanced&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100")
+	p := wishing(t, "range=60&ceiling=45&mass=14&s=16-20&p=2&cell=21700-balanced&motor=hub5-wide,hub6-wide&tire=trail-6,street-5&ctrl=c100")
 	p.StartFind()
 	worked(p)
 	r := p.finds.run.result()

@@ -33,8 +33,8 @@ type Search struct {
 	ids       [3][]string // controllers, motors and tires allowed
 	light     [3]string   // the lightest of each
 	fitted    map[string]bool
-	pressures []float64   // Pa
-	weakens   []float64   // A
+	pressures []float64 // Pa
+	weakens   []float64 // A
 
 	now   branch
 	front front

@@ -25,7 +25,7 @@ import (
 type planned struct {
 	link   string
 	good   [5]float64 // range, ceiling, −mass, −price, clear before tight
-	over   bool // or not offered at all
+	over   bool       // or not offered at all
 	clear  bool
 	misses []string // wishes failed
 	share  float64  // of the last of them
@@ -73,31 +73,6 @@ func slowly(t require.TestingT, task find.Task, wants map[string]float64, room [
 	}
 	walk(base, 0)
 	return all
-}
-
-// misfit tells of a tire that another rim carries, where the hub or the tire could have had one that fits.
-func misfit(b *build.Build, task *find.Task) bool {
-	rims := func(motor, tire string) bool {
-		try := *b
-		try.Motor, try.Tire = motor, tire
-		p := try.Parts()
-		return p.Motor.Rim == p.Tire.Rim
-	}
-	if rims(b.Motor, b.Tire) {
-		return false
-	}
-	motors, tires := build.FieldFor("motor").Options(), build.FieldFor("tire").Options()
-	for _, m := range task.Space[4] {
-		if rims(motors[int(m)].ID, b.Tire) {
-			return true
-		}
-	}
-	for _, v := range task.Space[5] {
-		if rims(b.Motor, tires[int(v)].ID) {
-			return true
-		}
-	}
-	return false
 }
 
 func slowPlan(t require.TestingT, b build.Build, priced bool, wants map[string]float64, room [2]int) planned {

@@ -23,7 +23,7 @@ import (
 // small is a search that ends soon and has builds and near misses to show; whole is one that goes on for a while.
 const (
 	small = "range=14&ceiling=20&mass=17.2"
-	axes  = "s=14-20&p=1-3&cell=21700-balanced,21700-energy&motor=hub5-wide,hub6-wide&tire=trail-6&kpa=100-200/20&fw=0,10,20"
+	axes  = "s=14-20&p=1-3&cell=21700-balanced,21700-energy&motor=hub5-wide,hub6-wide&tire=trail-6,street-5&kpa=100-200/20&fw=0,10,20"
 )
 
 // openFind opens the page with wishes that the device has kept, and unfolds the card.
@@ -213,7 +213,7 @@ func TestFindMeetsTheAccessibilityRules(t *testing.T) {
 // listens to it.
 func TestFoundBuildsFitAPhone(t *testing.T) {
 	const base = "fusetype=battery-450&fuse=60&awg=6&crossawg=6&conn=bolted-m5&plug=bolted-m5&chgtype=pv-1000&regen=20&batt=40&phase=90&chga=4"
-	const wishes = "range=25&ceiling=28&mass=20&s=16-20&p=2&cell=21700-balanced,21700-energy&tire=trail-6,slick-6&ctrl=c100,c130"
+	const wishes = "range=25&ceiling=26&mass=20&s=16-20&p=2&cell=21700-balanced,21700-energy&tire=trail-6,slick-6,street-5&ctrl=c100,c130"
 	tab := fresh(t, serve(t))
 	resize(tab, 360, 800)
 	openFind(t, tab, serve(t)+"#"+base, wishes)
@@ -258,7 +258,7 @@ func TestFoundBuildsFitAPhone(t *testing.T) {
 
 // Where no thread can be had the page searches between its frames, and finds the same.
 func TestFindWithoutThreads(t *testing.T) {
-	const wishes = small + "&s=16-18&p=2&cell=21700-balanced,21700-energy&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100,c130&kpa=100-200/20&fw=0,10"
+	const wishes = small + "&s=16-18&p=2&cell=21700-balanced,21700-energy&motor=hub5-wide,hub6-wide&tire=trail-6,street-5&ctrl=c100,c130&kpa=100-200/20&fw=0,10"
 	want := natively(t, "", wishes)
 	for _, without := range noThreads {
 		tab := fresh(t, serve(t))
