@@ -18,10 +18,10 @@ import (
 const mostWeakening = 300.0
 
 // factsOf gathers what the settings are held against.
-func factsOf(b *build.Build, p *build.Parts, bd *ride.Board, r *Report, h *hard, full, low pack.Source, worst *ride.Sample) review.Facts {
+func factsOf(b *build.Build, p *build.Parts, bd *ride.Board, r *Report, h *hard, full, low pack.Source, worst *ride.Sample, profile *ride.Profile, end float64) review.Facts {
 	f := review.Facts{
 		FullV: bd.Pack.FullV, FloorRestV: low.OpenCircuit,
-		RegenCellsA: float64(b.Parallel) * p.Cell.ChargeA, RideBrakeA: h.BrakeA,
+		RegenCellsA:     float64(b.Parallel) * p.Cell.ChargeA,
 		MaxWeakenA:      weakenedWithin(bd, full, p.Controller.AbsoluteV*(1-b.VoltageMargin)),
 		MaxWeakenLimitA: weakenedWithin(bd, full, p.Controller.AbsoluteV),
 		BackEMFOver:     r.Overspeed.Status == limit.Over,
@@ -41,7 +41,97 @@ func factsOf(b *build.Build, p *build.Parts, bd *ride.Board, r *Report, h *hard,
 	if at, ok := bd.Drive.At(low, bd.Road.Omega(v), bd.Road.Torque(v, 0)); ok && v > 0 {
 		f.CeilingDuty = &at.Duty
 	}
+	rideNeeds(&f, b, bd, low, profile)
+	brakeNeeds(&f, b, bd, r, h, profile, end)
+	warmth(&f, b, p, r, h, low)
 	return f
+}
+
+// rideNeeds finds how low a limit may be before the ride drops its rider: where at low charge nothing is left to balance with, or where the
+// ride cannot even begin with the reserve asked for. Every other limit of current is lifted, so that each setting answers for itself.
+func rideNeeds(f *review.Facts, b *build.Build, bd *ride.Board, low pack.Source, profile *ride.Profile) {
+	lifted := *bd
+	lifted.Drive.PhaseLimit, lifted.Drive.WeakenA = math.Inf(1), b.WeakenA
+	if want, ok := lifted.Needs(low, profile, b.Shift); ok {
+		f.NeedDuty, f.NeedBusV = &want.Duty, &want.BusV
+		// The moment that asks for most of one limit need not be the one that leaves the least reserve.
+		f.NeedPhaseA, f.NeedBatteryA = most(f.NeedPhaseA, want.PhaseA), most(f.NeedBatteryA, want.BatteryA)
+	}
+	hold, ok := lifted.Needs(low, profile, noShift/1e3)
+	if !ok {
+		return
+	}
+	if b.StartCharge > b.FloorCharge {
+		if begin, ok := lifted.Needs(bd.Pack.At(b.StartCharge), profile, b.Shift); ok {
+			hold = hold.And(begin)
+		}
+	}
+	f.HoldDuty, f.HoldPhaseA, f.HoldBatteryA, f.HoldBusV = &hold.Duty, &hold.PhaseA, &hold.BatteryA, &hold.BusV
+}
+
+func most(a *float64, b float64) *float64 {
+	if a == nil || *a < b {
+		return &b
+	}
+	return a
+}
+
+// brakeNeeds finds what braking on the ride pushes back with the limit of that lifted, and what the steepest way down asks for at the charge
+// that the ride starts with, where the pack takes back least.
+func brakeNeeds(f *review.Facts, b *build.Build, bd *ride.Board, r *Report, h *hard, profile *ride.Profile, end float64) {
+	f.RideBrakeA = h.BrakeA
+	lifted := *bd
+	lifted.Drive.RegenLimit = math.Inf(1)
+	// Where the ride came near the limit it was cut there.
+	if h.BrakeA != nil && *h.BrakeA >= 0.99*bd.Drive.RegenLimit {
+		if long, ok := lifted.Hardest(bd.Pack.At(end), profile); ok {
+			f.RideBrakeA = &long.BrakeA
+		}
+	}
+	if profile.LowGrade >= 0 {
+		return
+	}
+	f.DescentOver = r.Regen.MaxDescentPct != nil && *r.Regen.MaxDescentPct < r.Regen.RidePct
+	start, v := bd.Pack.At(b.StartCharge), profile.TopSpeed
+	amps, ok := lifted.BrakeNeed(start, v, profile.LowGrade, 0)
+	if f.DescentOver {
+		d := lifted.Descent(start, v)
+		f.DescentBound = string(d.Bound)
+		ok = ok && d.Grade <= profile.LowGrade
+	}
+	if ok {
+		f.DescentA = &amps
+		f.DescentWantA = &amps
+	}
+	for _, spare := range [2]struct{ grade, shift float64 }{{profile.LowGrade / (1 - descentSpare), 0}, {profile.LowGrade, b.Shift}} {
+		if more, fine := lifted.BrakeNeed(start, v, spare.grade, spare.shift); ok && fine && more > *f.DescentWantA {
+			f.DescentWantA = &more
+		}
+	}
+}
+
+// warmth is how warm the ride makes what the temperature limits look at.
+func warmth(f *review.Facts, b *build.Build, p *build.Parts, r *Report, h *hard, low pack.Source) {
+	f.BoxAirC = b.AmbientC + b.BoxWarmth
+	switch settled := r.Heat.WindingC; {
+	case b.HeatFeeds == build.On:
+		f.WindingC = settled // the temperature of the figures is cut at the setting that is looked at
+	case settled != nil && *settled > b.WindingC:
+		f.WindingC = settled
+	default:
+		f.WindingC = &b.WindingC
+	}
+	if h.BrakeA == nil { // the ride cannot be held
+		return
+	}
+	loss := func(amps float64) float64 {
+		return 1.5*p.Controller.OnResistance*amps*amps + p.Controller.SwitchingK*low.OpenCircuit*amps + p.Controller.StandbyW
+	}
+	// At full duty and no angle between voltage and current, P = 1.5·(V/√3)·I makes the phase current 2/√3 of the battery's.
+	if rated := loss(2 / math.Sqrt(3) * p.Controller.BatteryA); rated > 0 {
+		share := loss(h.SteadyPhase) / rated
+		f.LossShare = &share
+	}
 }
 
 // leastRating is the lowest peak rating among the rows with one of these units, told in peak amperes, and the part that has it.
