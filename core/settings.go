@@ -76,8 +76,8 @@ func most(a *float64, b float64) *float64 {
 	return a
 }
 
-// brakeNeeds finds what braking on the ride pushes back with the limit of that lifted, and what the steepest way down asks for at the charge
-// that the ride starts with, where the pack takes back least.
+// brakeNeeds finds what braking on the ride pushes back with the limit of that lifted, and what the steepest way down asks for: at the charge
+// that the ride starts with, where voltage leaves least, and at the one that it ends with, where the same power is most amperes.
 func brakeNeeds(f *review.Facts, b *build.Build, bd *ride.Board, r *Report, h *hard, profile *ride.Profile, end float64) {
 	f.RideBrakeA = h.BrakeA
 	lifted := *bd
@@ -88,25 +88,31 @@ func brakeNeeds(f *review.Facts, b *build.Build, bd *ride.Board, r *Report, h *h
 			f.RideBrakeA = &long.BrakeA
 		}
 	}
-	if profile.LowGrade >= 0 {
+	v, grade := profile.TopSpeed, profile.LowGrade
+	if grade >= 0 || bd.Road.Torque(v, grade) >= 0 {
 		return
 	}
-	f.DescentOver = r.Regen.MaxDescentPct != nil && *r.Regen.MaxDescentPct < r.Regen.RidePct
-	start, v := bd.Pack.At(b.StartCharge), profile.TopSpeed
-	amps, ok := lifted.BrakeNeed(start, v, profile.LowGrade, 0)
-	if f.DescentOver {
-		d := lifted.Descent(start, v)
-		f.DescentBound = string(d.Bound)
-		ok = ok && d.Grade <= profile.LowGrade
-	}
-	if ok {
-		f.DescentA = &amps
-		f.DescentWantA = &amps
-	}
-	for _, spare := range [2]struct{ grade, shift float64 }{{profile.LowGrade / (1 - descentSpare), 0}, {profile.LowGrade, b.Shift}} {
-		if more, fine := lifted.BrakeNeed(start, v, spare.grade, spare.shift); ok && fine && more > *f.DescentWantA {
-			f.DescentWantA = &more
+	var hold, want float64
+	for _, charge := range [2]float64{b.StartCharge, end} {
+		src := bd.Pack.At(charge)
+		need := func(grade, reserve float64) float64 {
+			amps, ok := lifted.BrakeNeed(src, v, grade, reserve)
+			if !ok { // the iron cannot brake so hard, whatever the limit
+				return 0
+			}
+			return amps
 		}
+		hold = max(hold, need(grade, noShift/1e3))
+		want = max(want, hold, need(grade/(1-descentSpare), 0), need(grade, max(b.Shift, leastShift)))
+		if !bd.Holds(src, v, grade, noShift/1e3) {
+			f.DescentOver = true
+			if !lifted.Holds(src, v, grade, noShift/1e3) {
+				f.DescentBound = string(lifted.Descent(src, v).Bound)
+			}
+		}
+	}
+	if f.DescentBound == "" {
+		f.DescentA, f.DescentWantA = &hold, &want
 	}
 }
 

@@ -70,8 +70,7 @@ func regenBand(d *board) band {
 	k.basis = "The cells take " + say(d.f.RegenCellsA, "A") + " lasting and three times that for seconds (common practice, no published source), " +
 		say(k.high, "A") + " with the margin asked for." + sayIf(d.f.RideBrakeA, "A", " With no limit, braking on this ride pushes back up to ", " What braking on this ride pushes back cannot be told.")
 	if descent != nil && *descent > 0 {
-		k.basis += " Its steepest way down asks for " + say(*descent, "A") + " at its highest speed and the charge it starts with, " +
-			say(or(d.f.DescentWantA, *descent), "A") + " with a fifth of the slope and the reserve asked for to spare."
+		k.basis += " Its steepest way down asks for " + say(*descent, "A") + " at its highest speed, " + say(or(d.f.DescentWantA, *descent), "A") + " with a fifth of the slope and the reserve asked for to spare."
 	}
 	return k
 }

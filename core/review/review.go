@@ -29,10 +29,10 @@ type Facts struct {
 	NeedBusV, HoldBusV       *float64 // lowest bus voltage, V
 	HoldPhaseA, HoldBatteryA *float64 // A
 
-	DescentA     *float64 // limit that holds the ride's steepest way down at the charge it starts with, A; nil where there is none or no limit does
+	DescentA     *float64 // limit that holds the ride's steepest way down, A; nil where there is none or no limit does
 	DescentWantA *float64 // the same with a fifth of the slope, and the reserve asked for, to spare
 	DescentOver  bool     // that way down cannot be held as the board is set
-	DescentBound string   // what sets the steepest that can be held with the limit lifted
+	DescentBound string   // what keeps it from being held with the limit lifted; empty where that holds it
 
 	WindingC  *float64 // winding temperature that the figures are for, or that the ride settles at, if that is more, °C
 	BoxAirC   float64  // air in the box, °C

@@ -57,3 +57,9 @@ func (b *Board) BrakeNeed(src pack.Source, v, grade, reserve float64) (amps floa
 	}
 	return b.Drive.PushedBack(src, omega, torque)
 }
+
+// Holds tells whether braking within every limit holds a steady way down as in BrakeNeed.
+func (b *Board) Holds(src pack.Source, v, grade, reserve float64) bool {
+	p, _ := b.Drive.MaxBraking(src, b.Road.Omega(v))
+	return b.Road.Torque(v, grade)-reserve*b.Road.Rider*road.Gravity >= p.Torque
+}
