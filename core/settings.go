@@ -5,6 +5,7 @@ import (
 
 	"headroom/core/boxes"
 	"headroom/core/build"
+	"headroom/core/drive"
 	"headroom/core/limit"
 	"headroom/core/pack"
 	"headroom/core/protect"
@@ -126,6 +127,10 @@ func warmth(f *review.Facts, b *build.Build, p *build.Parts, r *Report, h *hard,
 		f.WindingC = settled
 	default:
 		f.WindingC = &b.WindingC
+	}
+	if f.WindingC != nil {
+		left := drive.Derating(*f.WindingC, b.DerateC, b.LimitC)
+		f.LeftShare = &left
 	}
 	if h.BrakeA == nil { // the ride cannot be held
 		return

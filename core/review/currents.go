@@ -6,9 +6,22 @@ import "math"
 const ampereStep = 5
 
 func phaseBand(d *board) band {
-	k := path(d, d.f.PhasePathA, d.f.PhasePathPart, d.f.NeedPhaseA, d.f.HoldPhaseA)
+	left := or(d.f.LeftShare, 1)
+	k := path(d, d.f.PhasePathA, d.f.PhasePathPart, grown(d.f.NeedPhaseA, left), grown(d.f.HoldPhaseA, left))
+	if left < 1 {
+		k.basis += " As warm as the winding gets, " + say(100*left, "%") + " of what is set is left; both allow for that."
+	}
 	k.below = "The nose drops in the ride's worst moment before the reserve asked for is used."
 	return k
+}
+
+// grown is what must be set for a current where only a share of it is left; nil where nothing is.
+func grown(amps *float64, share float64) *float64 {
+	if amps == nil || share <= 0 {
+		return nil
+	}
+	v := *amps / share
+	return &v
 }
 
 func batteryBand(d *board) band {

@@ -35,6 +35,7 @@ type Facts struct {
 	DescentBound string   // what keeps it from being held with the limit lifted; empty where that holds it
 
 	WindingC  *float64 // winding temperature that the figures are for, or that the ride settles at, if that is more, °C
+	LeftShare *float64 // share of the phase current that the controller leaves a winding that warm; nil stands for all of it
 	BoxAirC   float64  // air in the box, °C
 	LossShare *float64 // controller's loss in the ride's hardest ten minutes, as a share of the loss at its lasting rating
 
