@@ -81,7 +81,7 @@ func TestBandsOfTheRow(t *testing.T) {
 		"phase": {nil, ptr(110), ptr(144), ptr(180)}, "batt": {nil, ptr(45), ptr(56), ptr(70)}, "regen": {nil, ptr(18), ptr(32.4), ptr(40.5)},
 		"fw": {nil, nil, ptr(20), ptr(35)}, "fwduty": {nil, nil, ptr(90), nil}, "duty": {nil, nil, ptr(95), ptr(100)}, "warn": {nil, nil, ptr(80), ptr(95)},
 		"vcut": {ptr(50), ptr(60), ptr(62), ptr(84)}, "vend": {ptr(50), ptr(50), ptr(58.8), ptr(60)}, "ovv": {ptr(84), ptr(84.84), ptr(86.52), ptr(100)},
-		"derate": {nil, nil, ptr(120), ptr(130)}, "coilmax": {nil, nil, ptr(130), ptr(180)}, "ctrlt": {nil, nil, ptr(85), ptr(110)},
+		"derate": {nil, nil, ptr(120), ptr(130)}, "coilmax": {nil, nil, ptr(130), ptr(180)}, "ctrlt": {ptr(30), ptr(31), ptr(85), ptr(110)},
 	} {
 		r := row(t, key, b, facts())
 		assert.Equal(t, want, [4]*float64{r.LimitLow, r.Low, r.High, r.LimitHigh}, key)
