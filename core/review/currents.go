@@ -15,9 +15,12 @@ func phaseBand(d *board) band {
 	return k
 }
 
-// grown is what must be set for a current where only a share of it is left; nil where nothing is.
+// leastShare is the share of a current below which none is taken to be left.
+const leastShare = 0.01
+
+// grown is what must be set for a current where only a share of it is left; nil where none is.
 func grown(amps *float64, share float64) *float64 {
-	if amps == nil || share <= 0 {
+	if amps == nil || share < leastShare {
 		return nil
 	}
 	v := *amps / share

@@ -44,7 +44,7 @@ func derateBand(d *board) band {
 	if d.f.WindingC != nil {
 		t := *d.f.WindingC
 		k.low = t
-		if h, ok := d.share(); ok && h > 0 && t < end {
+		if h, ok := d.share(); ok && t < end { // where no current is needed the bound is −∞
 			k.limitLow = end - (end-t)/h
 		}
 		k.basis += windingText(t)
@@ -90,7 +90,7 @@ func leastEnd(celsius, from, h float64) float64 {
 	if celsius <= from {
 		return celsius + h
 	}
-	if end := (celsius - h*from) / (1 - h); h < 1 && end <= classB {
+	if end := (celsius - h*from) / (1 - h); end <= classB { // where all of it is needed that is +∞
 		return end
 	}
 	return celsius + h*fallOver

@@ -38,6 +38,13 @@ func TestEveryEdgeOfTheRide(t *testing.T) {
 		// What holds the ride is just what the winding stands, or a little more.
 		{"phase", "179.9", "over", -0.1, 180, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(180) }},
 		{"phase", "59", "tight", -51, 110, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(180.1) }},
+		{"phase", "121", "tight", -1879, 140, nil, func(f *review.Facts) { f.NeedPhaseA, f.HoldPhaseA, f.LeftShare = ptr(20), nil, ptr(0.01) }},
+		{"phase", "121", "clear", 0, 121, nil, func(f *review.Facts) { f.NeedPhaseA, f.HoldPhaseA, f.LeftShare = ptr(20), nil, ptr(0.0099) }},
+		// A bound that is on no step: what lies on it stays, what lies outside comes to a step inside where there is one.
+		{"phase", "61.3", "clear", 0, 61.3, nil, func(f *review.Facts) { f.NeedPhaseA, f.HoldPhaseA = ptr(60), ptr(61.3) }},
+		{"phase", "150", "over", -26, 180, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(176) }},
+		{"vcut", "62.3", "clear", 0, 62.3, nil, func(f *review.Facts) { f.FloorLoadedV, f.NeedBusV, f.HoldBusV = ptr(70), ptr(70), ptr(62.3) }},
+		{"vcut", "55", "over", 10, 50, nil, func(f *review.Facts) { f.NeedBusV, f.HoldBusV = ptr(45), ptr(50.3) }},
 		{"batt", "29.9", "over", -15.1, 45, nil, nil}, {"batt", "30", "tight", -15, 45, nil, nil},
 		// The way down asks for 12 A, with something to spare for 20 A; the cells take 40.5 A.
 		{"regen", "11.9", "over", -8.1, 20, nil, nil}, {"regen", "12", "tight", -8, 20, nil, nil}, {"regen", "19.9", "tight", -0.1, 20, nil, nil}, {"regen", "20", "clear", 0, 20, nil, nil},
@@ -73,6 +80,8 @@ func TestEveryEdgeOfTheRide(t *testing.T) {
 		{"coilmax", "119", "over", -10.95, 130, []string{"derate", "46.7"}, func(f *review.Facts) { f.HoldPhaseA = ptr(72) }},
 		{"derate", "53.9", "over", -26.1, 80, []string{"coilmax", "140"}, func(f *review.Facts) { f.HoldPhaseA = ptr(84) }},
 		{"derate", "54.3", "tight", -25.7, 80, []string{"coilmax", "140"}, func(f *review.Facts) { f.HoldPhaseA = ptr(84) }},
+		{"derate", "100", "tight", -30, 120, nil, func(f *review.Facts) { f.WindingC = ptr(130) }},
+		{"derate", "100", "over", 29.5, 80, []string{"coilmax", "80.5"}, nil},
 		// All of it is needed: nothing may be taken back. More than all: that is not its fault, nor where there is no current for it to take.
 		{"derate", "79.9", "over", -0.1, 80, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(120) }},
 		{"derate", "79.9", "tight", -0.1, 80, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(120.1) }},
@@ -93,6 +102,8 @@ func TestEveryEdgeOfTheRide(t *testing.T) {
 		{"coilmax", "85.9", "over", -4.1, 90, []string{"derate", "46.6"}, func(f *review.Facts) { f.HoldPhaseA = ptr(72) }},
 		{"coilmax", "90", "clear", 0, 90, []string{"derate", "40"}, func(f *review.Facts) { f.HoldPhaseA = ptr(120) }},
 		{"coilmax", "89.9", "over", -0.1, 90, []string{"derate", "40"}, func(f *review.Facts) { f.HoldPhaseA = ptr(120) }},
+		{"coilmax", "129", "over", -1, 130, []string{"derate", "40"}, func(f *review.Facts) { f.WindingC = ptr(85) }},
+		{"coilmax", "80", "over", -10, 90, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(0) }},
 		// What holds it cannot be told: no current at all is left at the end itself.
 		{"coilmax", "80", "over", -10, 90, nil, func(f *review.Facts) { f.HoldPhaseA = nil }}, {"coilmax", "80.1", "tight", -9.9, 90, nil, func(f *review.Facts) { f.HoldPhaseA = nil }},
 		{"coilmax", "80.1", "tight", -9.9, 90, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(121) }}, {"coilmax", "80.1", "tight", -9.9, 90, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(0) }},
@@ -131,6 +142,8 @@ func TestWhyHoldsWhatTheRideAsksFor(t *testing.T) {
 	} {
 		assert.Equal(t, want, row(t, key, b, f).Why, key)
 	}
+	f.HoldBusV = ptr(84)
+	assert.Contains(t, row(t, "vcut", with(t, "s", "20", "vcut", "85"), f).Why, "Even the full pack is below it.")
 	f.LeftShare = ptr(0.8)
 	assert.Contains(t, row(t, "phase", b, f).Why, "As warm as the winding gets, 80 % of what is set is left; both allow for that.")
 	f.LeftShare = ptr(1)
