@@ -112,6 +112,10 @@ func brakeNeeds(f *review.Facts, b *build.Build, bd *ride.Board, r *Report, h *h
 			}
 		}
 	}
+	if f.DescentOver && f.DescentBound == "" && b.RegenLimit >= hold {
+		// Faster than the free spin duty may bind with little braking and not with more.
+		f.DescentBound = string(bd.Descent(bd.Pack.At(b.StartCharge), v).Bound)
+	}
 	if f.DescentBound == "" {
 		f.DescentA, f.DescentWantA = &hold, &want
 	}

@@ -54,7 +54,7 @@ func (d *Drive) LeastCurrent(src pack.Source, omega, torque float64) (p Point, o
 }
 
 // PushedBack returns the most battery current in A ≥ 0 that braking pushes back on the way from no torque to a shaft torque in N·m < 0, at a
-// mechanical speed in rad/s ≥ 0: the least regeneration limit that lets MaxBraking reach it. ok is false where saturation forbids it.
+// mechanical speed in rad/s ≥ 0: the least regeneration limit that lets MaxBraking reach it, where duty does not bind. ok is false where saturation forbids it.
 func (d *Drive) PushedBack(src pack.Source, omega, torque float64) (amps float64, ok bool) {
 	back := func(torque float64) float64 {
 		p, ok := d.LeastCurrent(src, omega, torque)
