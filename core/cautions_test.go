@@ -58,11 +58,17 @@ var raisedBy = []caution{
 	{"no-range", "grade=-20", limit.Clear, ""}, {"range-cut-short", "vcut=64", limit.Tight, ""},
 	{"overspeed", "fw=100", limit.Over, ""},
 	{"descent", "grade=-20 regen=1", limit.Over, ""}, {"descent", "regen=2", limit.Tight, ""},
+	{"descent", "grade=-16.7 regen=8", limit.Over, "grade=-10 start=90"}, {"descent", "grade=-12 regen=8 start=90", limit.Tight, ""},
+	{"overfull", "grade=-19", limit.Over, "grade=-19 start=80"}, {"overfull", "grade=-10 start=94.5", limit.Tight, "grade=-10 start=94"}, // 5.6 % of a charge in ten minutes
+	{"brake-voltage", "grade=-19", limit.Tight, "grade=-19 start=80"}, {"brake-voltage", "profile=carve p=1", limit.Tight, "profile=carve"},
+	{"brake-temperature", "grade=-10 start=80 temp=-5", limit.Over, "temp=-5"}, {"brake-temperature", "grade=-10 start=80 temp=5", limit.Tight, "temp=5"},
+	{"brake-current", "cell=18650-energy p=4 grade=-17 regen=16 start=80", limit.Over, "cell=18650-energy p=4 grade=-10 regen=16 start=80"},
+	{"brake-current", "cell=18650-energy p=6 grade=-17 regen=16 start=80", limit.Tight, ""}, // some 9 A into 6 cells of 1.75 A
 	{"no-brake", "wind=-60 regen=0 ovv=20", limit.Over, ""},
 	{"heat", "grade=20 cruise=10", limit.Over, ""},
 	{"climb", "profile=hills p=3", limit.Tight, "profile=hills p=2 motor=hub65-wide tire=slick-65 s=24"},
 	{"rub", "rub=0", limit.Over, ""},
-	{"saturation", "isat=30", limit.Tight, ""},
+	{"saturation", "isat=30", limit.Over, ""}, {"saturation", "isat=120", limit.Tight, "isat=140"},
 	{"pressure-high", "kpa=210", limit.Over, ""}, {"pressure-low", "kpa=50", limit.Tight, ""},
 	{"current-cells", "p=1 batt=60", limit.Over, ""}, {"current-links", "linkmm2=1", limit.Over, ""}, {"current-BMS", "bms=path bmsa=30", limit.Over, "bms=path"},
 	{"current-fuse", "fuse=40", limit.Over, ""}, {"current-connector", "conn=pair-30", limit.Tight, ""},
@@ -70,6 +76,9 @@ var raisedBy = []caution{
 	{"current-controller", "ctrlbatt=40", limit.Over, ""}, {"current-controller phases", "ctrlphase=100", limit.Over, ""},
 	{"current-phase leads", "phawg=20", limit.Over, ""}, {"current-motor plug", "plug=bullet-4", limit.Over, ""},
 	{"current-motor winding", "phase=200", limit.Over, ""},
+	{"pack-heat", "temp=45 cell=21700-energy s=18 p=2 grade=4 batt=25 regen=15 shift=15 tire=slick-6", limit.Over, "temp=40"}, {"pack-heat", "temp=50", limit.Tight, ""},
+	{"winding-assumed", "coil=20 grade=6 cruise=15 p=4", limit.Tight, "coil=84 grade=6 cruise=15 p=4"}, // it settles at 83 °C
+	{"winding-assumed", "coil=70 grade=6 cruise=15 p=4", limit.Tight, "coil=20 heat=on grade=6 cruise=15 p=4"},
 	{"touch-voltage", "s=15", limit.Clear, "s=14"}, // 63 V and 58.8 V at the 60 V of IEC 60598-1
 }
 

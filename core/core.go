@@ -61,11 +61,11 @@ func plan(b build.Build, curves bool) Report {
 	r.Ride = rideOf(&worst, &profile, &b)
 	distance := bd.Range(&profile, b.StartCharge, b.FloorCharge)
 	r.Range = ranges(&b, &parts, &bd, distance, r.Speed.FreeSpinWeakenedKmh, curves)
-	r.Regen = regenOf(&b, &bd, &profile)
 	r.Overspeed = overspeedOf(&b, &parts, &bd, full)
 	r.Heat = heatOf(&b, &parts, &bd, &profile, distance)
 
 	hard := hardOf(&bd, &profile, low, &worst, distance, most)
+	r.Regen = regenOf(&b, &bd, &profile, distance.End, &hard)
 	r.Protection = protectionOf(&b, &parts, &bd.Pack, hard.Loads)
 	r.Pack = packOf(&b, &parts, &bd.Pack, full, half, most.BusA)
 	r.Charge = Charge{charge.Plan(&b, &parts), protect.CheckChargeFuse(&b, &parts, &bd.Pack)}

@@ -32,6 +32,9 @@ func limits(b *build.Build, p *build.Parts, r *Report) []limit.Bar {
 		bars = append(bars, limit.Bar{Key: "heat.winding_c", Used: max(0, *r.Heat.WindingC), Limit: b.LimitC, Want: min(b.DerateC, b.LimitC),
 			Status: limit.Judge(*r.Heat.WindingC, min(b.DerateC, b.LimitC), b.LimitC), Text: "settled winding against where no current is left; the notch is where the controller begins to take it back"})
 	}
+	if bar, ok := packBar(b, r); ok {
+		bars = append(bars, bar)
+	}
 	for i := range r.Protection.Rows {
 		row := &r.Protection.Rows[i]
 		used := 100 - row.MarginPct
@@ -193,11 +196,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	if bar := r.Bar("overspeed.back_emf_v"); bar.Status != limit.Clear {
 		add("overspeed", bar.Status, overspeedText(b, r, bar))
 	}
-	if d := r.Regen.MaxDescentPct; d != nil && *d < r.Regen.RidePct {
-		add("descent", limit.Over, "This ride goes down "+round(r.Regen.RidePct, 1)+" %; with the pack at "+round(r.Regen.ChargePct, 0)+" % the board holds "+round(*d, 1)+" % at "+round(r.Regen.SpeedKmh, 0)+" km/h, set by "+r.Regen.BoundBy+". Past it nothing brakes.")
-	} else if d != nil && *d < tooShallow {
-		add("descent", limit.Tight, "With the pack at "+round(r.Regen.ChargePct, 0)+" % the steepest descent that can be held at "+round(r.Regen.SpeedKmh, 0)+" km/h is "+round(*d, 0)+" %, set by "+r.Regen.BoundBy+". Past it the board pushes on and the controller lets go: start a descent with a lower charge, or slower.")
-	}
+	brakeNotes(b, p, r, add)
 	if r.Speed.StopM == nil {
 		add("no-brake", limit.Over, "At the cruise ceiling this board cannot brake at all with the pack it starts with.")
 	}
@@ -212,9 +211,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	if bar := r.Bar("tire.clearance_m"); bar.Status != limit.Clear {
 		add("rub", bar.Status, "At full spin the tire grows by "+round(1e3*r.Tire.GrowthM, 1)+" mm into a gap of "+round(1e3*b.RubClearance, 1)+" mm.")
 	}
-	if r.Model.Motor.SaturationA > p.Motor.SaturationA {
-		add("saturation", limit.Tight, "The saturation current entered is below what the model's form can carry; "+round(r.Model.Motor.SaturationA, 0)+" A is used instead.")
-	}
+	saturationNote(b, p, r, add)
 	switch bar := r.Bar("build.kpa"); {
 	case bar.Status == limit.Over:
 		add("pressure-high", limit.Over, "The tire is pumped past the highest pressure of its class, "+round(p.Tire.MaxP/1e3, 0)+" kPa.")

@@ -76,6 +76,7 @@ func partNotes(b *build.Build, p *build.Parts, r *Report) []Note {
 		add("bms", limit.Tight, "No BMS: nothing stops one weak group from being charged over its limit. Measure every group at each charge.")
 	}
 	chargeNotes(b, r, add)
+	warmNotes(b, r, add)
 	if s := r.Weight.Status; s != limit.Clear {
 		add("clearance", s, r.Weight.Text)
 	}

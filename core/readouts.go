@@ -94,7 +94,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return &r.Regen.BusV }},
 		{Key: "overspeed.back_emf_v", Label: "Back-EMF if control is lost", Unit: "V", Digits: 1, Help: "Peak between two leads at the weakened free-spin speed. A lifted wheel that spins that fast puts it on the bus the moment the controller stops.",
 			value: func(r *Report) *float64 { return &r.Overspeed.BackEMFV }},
-	}, []string{"descent", "overspeed", "no-brake"}},
+	}, []string{"descent", "overfull", "brake-", "overspeed", "no-brake"}},
 	{"Heat", []Readout{
 		{Key: "heat.winding_c", Label: "Winding, settled", Unit: "°C", Help: "Where the ride's mean losses bring it in the end.",
 			value: func(r *Report) *float64 { return r.Heat.WindingC }},
@@ -106,7 +106,7 @@ var Readouts = []Section{
 			value: func(r *Report) *float64 { return r.Heat.MinutesToLimit }},
 		{Key: "heat.pack_rise_k", Label: "Pack warms by", Unit: "K", Digits: 1, Help: "Over the whole ride, if no heat gets out.",
 			value: func(r *Report) *float64 { return r.Heat.PackRiseK }},
-	}, []string{"heat", "climb"}},
+	}, []string{"heat", "climb", "pack-heat", "winding-assumed"}},
 	{"Pack", []Readout{
 		{Key: "pack.full_v", Label: "Full pack", Unit: "V", Digits: 1, Lead: true, Less: true, Help: "What the charger must end at, and every part must stand.",
 			value: func(r *Report) *float64 { return &r.Pack.FullV }},

@@ -44,7 +44,8 @@ type Pack struct {
 	FullV         float64 `json:"full_v"`
 	NominalV      float64 `json:"nominal_v"`
 	EmptyV        float64 `json:"empty_v"`
-	LoadedV       float64 `json:"loaded_v"` // full pack under the highest battery current
+	DrawnA        float64 `json:"drawn_a"`  // the most that the limits allow out of it at any speed and charge
+	LoadedV       float64 `json:"loaded_v"` // full pack under that current
 	SagV          float64 `json:"sag_v"`    // full pack at rest minus LoadedV
 	CapacityAh    float64 `json:"capacity_ah"`
 	EnergyWh      float64 `json:"energy_wh"`      // rated
@@ -188,6 +189,20 @@ type Regen struct {
 	ChargePct     float64  `json:"charge_pct"`
 	BusV          float64  `json:"bus_v"`
 	BatteryA      float64  `json:"battery_a"`
+	Least         Braking  `json:"least"`                  // where braking has least left on the ride's own steepest descent
+	RideA         *float64 `json:"ride_a,omitempty"`       // the most that the ride pushes back; nil where the ride cannot be held
+	LastingA      *float64 `json:"lasting_a,omitempty"`    // its r.m.s. over the ten minutes that push back most
+	OverfullPct   *float64 `json:"overfull_pct,omitempty"` // of a full charge, pushed into a pack that is full, see ride.Board.Charging
+	CellV         *float64 `json:"cell_v,omitempty"`       // the highest that the ride's braking lifts a cell to at the starting charge
+	RoomPct       *float64 `json:"room_pct,omitempty"`     // the charge to start with so that there is room; nil where there is, or never is
+}
+
+// Braking is what it holds at one charge, at the ride's highest speed.
+type Braking struct {
+	ChargePct     float64  `json:"charge_pct"`
+	MaxDescentPct *float64 `json:"max_descent_pct,omitempty"` // nil where no limit was met
+	BoundBy       string   `json:"bound_by"`
+	ShiftMm       *float64 `json:"shift_mm,omitempty"` // what is left on the ride's own descent, as a shift; nil where nothing has to brake there
 }
 
 // Overspeed is what the magnets make of the bus when the controller lets go at the weakened free-spin speed.

@@ -22,7 +22,7 @@ const mostWeakening = 300.0
 func factsOf(b *build.Build, p *build.Parts, bd *ride.Board, r *Report, h *hard, full, low pack.Source, worst *ride.Sample, profile *ride.Profile, end float64) review.Facts {
 	f := review.Facts{
 		FullV: bd.Pack.FullV, FloorRestV: low.OpenCircuit,
-		RegenCellsA:     float64(b.Parallel) * p.Cell.ChargeA,
+		RegenCellsA: float64(b.Parallel) * p.Cell.ChargeA, RideBrakesA: h.BrakesA,
 		MaxWeakenA:      weakenedWithin(bd, full, p.Controller.AbsoluteV*(1-b.VoltageMargin)),
 		MaxWeakenLimitA: weakenedWithin(bd, full, p.Controller.AbsoluteV),
 		BackEMFOver:     r.Overspeed.Status == limit.Over,

@@ -170,6 +170,8 @@ var shorts = map[string]string{
 	"little-wanted": "reserve wanted", "no-ride": "no range", "rim": "tire and rim",
 	"no-reserve": "no balance reserve", "low-reserve": "balance reserve", "over-ceiling": "cruise ceiling", "no-brake": "no braking",
 	"heat": "winding heat", "rub": "tire rubs", "pressure-high": "tire pressure", "pressure-low": "tire pressure",
+	"overfull": "braking into a full pack", "brake-temperature": "braking and cell temperature", "brake-current": "braking current of the cells",
+	"brake-voltage": "cell voltage in braking", "pack-heat": "pack heat", "winding-assumed": "winding temperature assumed",
 	"clearance": "nose or tail", "box-main": "main box", "box-second": "second box",
 }
 

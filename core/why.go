@@ -152,7 +152,7 @@ func (x *basis) ridden() *ride.Distance {
 	return x.distance
 }
 
-// peakA is the most battery current in A that the limits allow at any speed and charge.
+// peakA is the most battery current in A that the limits allow at any speed and charge, out of the battery or into it.
 func (x *basis) peakA() float64 {
 	for _, row := range x.Protection.Rows {
 		if row.Part == "cells" {

@@ -69,7 +69,9 @@ var whyHeat = []explanation{
 				{"m_c", "one cell", x.parts.Cell.Mass, "kg"},
 				{"c", "specific heat of a cell", cellHeat, "J/(kg·K)"},
 			}
-		}, nil},
+		}, func(x *basis) string {
+			return "with air of " + fixed(x.in.AmbientC, 0) + " °C, the " + fixed(packHot, 0) + " °C up to which data sheets usually allow a ride" + x.judged("heat.pack_rise_k")
+		}},
 }
 
 func (x *basis) inward() Quantity {

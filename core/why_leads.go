@@ -25,7 +25,7 @@ var whyLeads = []explanation{
 		"Battery leads there and back, those between the boxes included, copper at air temperature. Stranded leads may by IEC 60228 resist 11 to 16 % more."},
 		func(x *basis) []Quantity {
 			return []Quantity{{"R_l", "leads, there and back", x.board.Pack.LeadOhm, "Ω"}, {"I", "most current that the limits allow", x.peakA(), "A"}}
-		}, boundPeak},
+		}, boundLeads},
 	{Method{"protection.leads.battery.steady_c", "T: settles where\nq = I_b²·(1 + 0.00393·(T − 20))/(58·A)\nI_b = I/k\nT ≥ T_a",
 		"Heat made against heat shed by a single horizontal lead: convection by Churchill and Chu 1975, radiation by the law of Stefan and Boltzmann. Copper: IEC 60028.",
 		"Still air in a warm box, copper and jacket at one temperature, a bundle as its factor of IEC 60364-5-52 says. Absent where the lead settles nowhere below 400 °C."},
@@ -72,4 +72,12 @@ func numbersLeadHeat(x *basis) []Quantity {
 		list = append(list, Quantity{"q", "heat shed at that temperature", wire.LeadLoss(x.parts.LeadArea, x.parts.Insulation.Wall, *t, x.Protection.Leads.AirC), "W/m"})
 	}
 	return list
+}
+
+// boundLeads says what keeps the current of the leads from growing, which may be that of braking.
+func boundLeads(x *basis) string {
+	if x.peakA() > x.Pack.DrawnA {
+		return "braking: it may push back more than driving draws"
+	}
+	return boundPeak(x)
 }

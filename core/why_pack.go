@@ -72,14 +72,14 @@ func (x *basis) nominal() Quantity {
 func (x *basis) sag() []Quantity {
 	return []Quantity{
 		{"R", "resistance of the full pack", x.full.Resistance, "Ω"},
-		{"I", "most current that the limits allow", x.peakA(), "A"},
+		{"I", "most current that the limits allow out of it", x.Pack.DrawnA, "A"},
 	}
 }
 
 // boundPeak says what keeps the battery current from growing.
 func boundPeak(x *basis) string {
 	d := &x.board.Drive
-	if x.peakA() < d.BatteryLimit*(1-1e-6) {
+	if x.Pack.DrawnA < d.BatteryLimit*(1-1e-6) {
 		return "the battery never sees its limit of " + fixed(d.BatteryLimit, 0) + " A: something else stops the motor first"
 	}
 	if d.BatteryBound == drive.ByCells {

@@ -110,7 +110,7 @@ var whyDownhill = []explanation{
 		func(x *basis) []Quantity {
 			return []Quantity{
 				x.polePairs(),
-				{"ω", "wheel at weakened free spin", x.board.Drive.FreeSpinWeakened(x.full), "rad/s"},
+				{"ω", "wheel at weakened free spin", freeSpinCool(&x.in, &x.parts, &x.board, x.full), "rad/s"},
 				{"λ", "flux linkage of the magnets", x.Motor.FluxWb, "Wb"},
 			}
 		},

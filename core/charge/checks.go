@@ -43,7 +43,7 @@ const (
 func (r *Report) judge(b *build.Build, p *build.Parts) {
 	r.Cell = judgeCell(&p.Cell)
 	r.Voltage = r.judgeVoltage(b.Series, p.Cell.FullV)
-	r.Temperature = judgeTemperature(b.ChargeC)
+	r.Temperature = JudgeTemperature(b.ChargeC)
 	r.Current = limit.NewBar("charge.cell_a", r.CellA, r.CellLimitA, b.Margin,
 		fmt.Sprintf("The charger puts %.3g A through each cell, and %.3g A is the most that it may be charged with.", r.CellA, r.CellLimitA))
 	r.Status = r.Current.Status
@@ -103,7 +103,8 @@ func rightFor(volts float64, series int, cellV float64) string {
 	return text
 }
 
-func judgeTemperature(celsius float64) Check {
+// JudgeTemperature says whether cells at a temperature in °C may be charged, by a charger or by braking.
+func JudgeTemperature(celsius float64) Check {
 	at := "Cells at " + number(celsius) + " °C "
 	switch {
 	case celsius < plating:

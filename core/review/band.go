@@ -57,12 +57,12 @@ func (k *band) judge(has float64) (s limit.Status, by float64, says string) {
 		under = math.Nextafter(under, math.Inf(1))
 	}
 	switch {
+	case k.stuck != "":
+		return limit.Over, min(0, has-k.low) + max(0, has-k.high), k.stuck + " "
 	case has < under:
 		return limit.Over, has - k.low, k.farBelow + " "
 	case has > beyond:
 		return limit.Over, has - k.high, k.farAbove + " "
-	case k.stuck != "":
-		return limit.Over, min(0, has-k.low) + max(0, has-k.high), k.stuck + " "
 	case has > k.high:
 		return limit.Tight, has - k.high, k.above + " "
 	case has < k.low:
@@ -72,13 +72,15 @@ func (k *band) judge(has float64) (s limit.Status, by float64, says string) {
 }
 
 // should is what is set, moved into the band if it is outside, and then to a step within it. Where no setting is clear it is the safer
-// end, and inside the limits as far as there is room between them.
+// end, and inside the limits as far as there is room between them. Where no setting is right nothing else is recommended.
 func (k *band) should(has float64, empty bool) float64 {
 	up := math.Ceil(k.low/k.step) * k.step
 	// Rounding a small figure down must not make it nothing.
 	down := max(math.Floor(k.high/k.step)*k.step, min(k.high, k.step))
 	v := has
 	switch {
+	case k.stuck != "":
+		return round(has)
 	case empty && k.lowWins:
 		v = up
 	case empty:

@@ -64,23 +64,32 @@ const (
 )
 
 // regenBand lies between what braking on the ride pushes back, told with this limit lifted, and what the cells take. While the ride's way down
-// is not held it is over: below the limit that holds it, or wherever it is set if none does.
+// is not held it is over: below the limit that holds it, or wherever it is set if none does or the cells do not stand it.
 func regenBand(d *board) band {
 	k := newBand(1)
 	k.limitHigh = chargePeak * d.f.RegenCellsA
 	k.high = (1 - d.b.Margin) * k.limitHigh
+	k.farAbove = "More than the cells take even for seconds: lithium can plate out, and that stays."
+	// Braking that lasts is a charge like any other.
+	lasting := or(d.f.RideBrakesA, 0)
+	if most := (1 - d.b.Margin) * d.f.RegenCellsA; lasting > most {
+		k.high = most
+	}
+	if lasting > d.f.RegenCellsA {
+		k.limitHigh = d.f.RegenCellsA
+		k.farAbove = "Braking on this ride lasts, and pushes back more than the cells take for long: lithium can plate out, and that stays."
+	}
 	k.low = max(or(d.f.RideBrakeA, leastBrakeA), or(d.f.DescentWantA, leastBrakeA), leastBrakeA)
 	descent := d.f.DescentA
 	switch {
 	case descent != nil && *descent <= k.limitHigh:
 		k.limitLow = *descent
-	case d.f.DescentOver && descent != nil:
-		k.stuck = "The ride's way down is not held: it pushes back more than the cells take even for seconds. Start it with a lower charge, or slower."
+	case descent != nil:
+		k.stuck = "The ride's way down pushes back more than the cells take, and a lower limit does not hold it. Ride it slower, start it with a lower charge, or take more cells."
 	case d.f.DescentOver:
 		k.stuck = "The ride's way down is not held, and no setting here changes that: it is set by " + d.f.DescentBound + "."
 	}
 	k.farBelow = "The ride's way down is not held: past the limit nothing brakes."
-	k.farAbove = "More than the cells take even for seconds: lithium can plate out, and that stays."
 	k.above = "More than the margin asked for leaves the cells."
 	k.below = "Braking on this ride asks for more than may be pushed back; past the limit nothing brakes."
 	k.basis = "The cells take " + say(d.f.RegenCellsA, "A") + " lasting and three times that for seconds (common practice, no published source), " +

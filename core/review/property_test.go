@@ -28,7 +28,7 @@ func randomFacts(t *rapid.T) review.Facts {
 	return review.Facts{
 		FullV: number("full", 200), FloorRestV: number("rest", 180), FloorLoadedV: maybe(t, "loaded", 180),
 		BatteryPathA: number("battery", 1000), PhasePathA: number("phase", 1000), RegenCellsA: number("cells", 500),
-		NeedPhaseA: maybe(t, "need phase", 1e6), NeedBatteryA: maybe(t, "need battery", 1e6), RideBrakeA: maybe(t, "brake", 1e4),
+		NeedPhaseA: maybe(t, "need phase", 1e6), NeedBatteryA: maybe(t, "need battery", 1e6), RideBrakeA: maybe(t, "brake", 1e4), RideBrakesA: maybe(t, "brakes", 1e4),
 		MaxWeakenA: maybe(t, "weaken", 1e4), MaxWeakenLimitA: maybe(t, "weaken limit", 1e4), BackEMFOver: rapid.Bool().Draw(t, "over"),
 		CharacteristicA: number("characteristic", 1e9), CeilingDuty: maybe(t, "ceiling", 1),
 		NeedDuty: maybe(t, "need duty", 2), HoldDuty: maybe(t, "hold duty", 2), NeedBusV: maybe(t, "need bus", 180), HoldBusV: maybe(t, "hold bus", 180),
@@ -55,7 +55,7 @@ func TestAnyBuild(t *testing.T) {
 			assert.GreaterOrEqual(rt, at, last, "in order of danger")
 			last = at
 			assert.Equal(rt, r.Status == "", r.Has == nil)
-			if r.Key != "regen" || !f.DescentOver { // a way down that no limit holds is over wherever the limit is set
+			if r.Key != "regen" || !f.DescentOver && f.DescentA == nil { // a way down that no limit holds is over wherever the limit is set
 				assert.Equal(rt, r.Status == limit.Clear || r.Status == "", r.By == 0, "%s: outside by something", r.Key)
 			}
 			assert.False(rt, math.Signbit(r.Should) && r.Should != 0, "%s is never negative", r.Key)
@@ -77,7 +77,7 @@ func TestWhatItShouldBeIsClear(t *testing.T) {
 			empty := r.Low != nil && r.High != nil && *r.Low > *r.High
 			// More than class B is never recommended, and a way down that no limit holds has no right one.
 			hot := r.Key == "coilmax" && r.Should == 130 && r.Low != nil && *r.Low > 130
-			stuck := r.Key == "regen" && f.DescentOver && (f.DescentA == nil || *f.DescentA > 3*f.RegenCellsA)
+			stuck := r.Key == "regen" && r.Status == limit.Over && r.Should == *r.Has
 			if !entered || empty || hot || stuck {
 				continue
 			}

@@ -23,6 +23,7 @@ type Facts struct {
 	NeedPhaseA   *float64 // phase current for the ride's worst moment plus the reserve asked for, A peak
 	NeedBatteryA *float64 // battery current for the same, A
 	RideBrakeA   *float64 // most current that the ride's braking pushes back with no limit to it, A
+	RideBrakesA  *float64 // its r.m.s. over the ten minutes that push back most, with the limit as it is set, A
 
 	// What the ride asks for at the charge to turn home, every other limit lifted: with the reserve asked for, and to be held at all.
 	NeedDuty, HoldDuty       *float64 // fraction

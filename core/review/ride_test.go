@@ -50,11 +50,13 @@ func TestEveryEdgeOfTheRide(t *testing.T) {
 		{"regen", "11.9", "over", -8.1, 20, nil, nil}, {"regen", "12", "tight", -8, 20, nil, nil}, {"regen", "19.9", "tight", -0.1, 20, nil, nil}, {"regen", "20", "clear", 0, 20, nil, nil},
 		{"regen", "40.4", "over", -0.01, 41, nil, func(f *review.Facts) { f.RegenCellsA, f.DescentA = 15.13, ptr(40.41) }},
 		{"regen", "35", "over", -5.5, 40.5, nil, func(f *review.Facts) { f.DescentA = ptr(40.5) }},
-		{"regen", "20", "clear", 0, 20, nil, func(f *review.Facts) { f.DescentA = ptr(40.6) }},
+		{"regen", "20", "over", 0, 20, nil, func(f *review.Facts) { f.DescentA = ptr(40.6) }},
+		{"regen", "20", "over", 9.2, 20, nil, func(f *review.Facts) { f.RideBrakesA = ptr(13.6); f.DescentA = ptr(13.51) }},
+		{"regen", "12.9", "over", -7.1, 13.5, nil, func(f *review.Facts) { f.RideBrakesA = ptr(13.6); f.DescentA = ptr(13.5) }},
 		{"regen", "20", "over", 0, 20, nil, func(f *review.Facts) { f.DescentA, f.DescentOver = ptr(40.6), true }},
 		{"regen", "25", "over", 0, 25, nil, func(f *review.Facts) { f.DescentA, f.DescentOver, f.DescentBound = nil, true, "duty" }},
-		{"regen", "33", "over", 0.6, 32, nil, func(f *review.Facts) { f.DescentA, f.DescentOver, f.DescentBound = nil, true, "duty" }},
-		{"regen", "17", "over", -3, 20, nil, func(f *review.Facts) { f.DescentA, f.DescentOver, f.DescentBound = nil, true, "duty" }},
+		{"regen", "33", "over", 0.6, 33, nil, func(f *review.Facts) { f.DescentA, f.DescentOver, f.DescentBound = nil, true, "duty" }},
+		{"regen", "17", "over", -3, 17, nil, func(f *review.Facts) { f.DescentA, f.DescentOver, f.DescentBound = nil, true, "duty" }},
 		// Held from 70 %, with the reserve from 80 %. 95 % leaves the switches time; beyond that no setting is to blame.
 		{"duty", "69.9", "over", -10.1, 80, nil, nil}, {"duty", "70", "tight", -10, 80, nil, nil}, {"duty", "79.9", "tight", -0.1, 80, nil, nil}, {"duty", "80", "clear", 0, 80, nil, nil},
 		{"duty", "94.9", "over", -0.1, 95, nil, func(f *review.Facts) { f.NeedDuty, f.HoldDuty = ptr(1.2), ptr(0.95) }},
@@ -151,7 +153,7 @@ func TestWhyHoldsWhatTheRideAsksFor(t *testing.T) {
 	f.DescentA, f.DescentWantA = ptr(0), ptr(0)
 	assert.NotContains(t, row(t, "regen", b, f).Why, "steepest")
 	f.DescentA, f.DescentWantA, f.DescentOver = ptr(41), ptr(50), true
-	assert.Contains(t, row(t, "regen", b, f).Why, "it pushes back more than the cells take even for seconds")
+	assert.Contains(t, row(t, "regen", b, f).Why, "pushes back more than the cells take, and a lower limit does not hold it.")
 	f.DescentA, f.DescentBound = nil, "duty"
 	assert.Contains(t, row(t, "regen", b, f).Why, "no setting here changes that: it is set by duty.")
 }

@@ -1,6 +1,7 @@
 package review_test
 
 import (
+	"strings"
 	"testing"
 
 	"headroom/core/build"
@@ -119,6 +120,20 @@ func TestFactsThatDoNotExist(t *testing.T) {
 	assert.Equal(t, clear, row(t, "regen", with(t, "regen", "1"), f).Status)
 	f.RideBrakeA = ptr(0)
 	assert.Equal(t, tight, row(t, "regen", with(t, "regen", "0"), f).Status, "nothing brakes, whatever the ride")
+}
+
+// Braking that lasts is held against the cells' lasting charge rating, as a charger is.
+func TestBrakingThatLasts(t *testing.T) {
+	f := facts()
+	f.RegenCellsA, f.RideBrakeA = 10, ptr(9)
+	b := with(t, "regen", "12", "margin", "20")
+	for lasting, want := range map[float64]limit.Status{7.9: clear, 8.1: tight, 9.9: tight, 10.1: over} {
+		f.RideBrakesA = ptr(lasting)
+		r := row(t, "regen", b, f)
+		assert.Equal(t, want, r.Status, lasting)
+		assert.Equal(t, want == over, strings.Contains(r.Why, "lasts"), lasting)
+	}
+	assert.InDelta(t, 8, row(t, "regen", b, f).Should, 1e-9, "what the cells take for long, with the margin")
 }
 
 func TestWeakening(t *testing.T) {

@@ -17,6 +17,7 @@ type Hardest struct {
 	BatteryA float64 // A r.m.s. over time
 	PhaseA   float64 // A peak of the phase's sine, r.m.s. over time
 	BrakeA   float64 // the most that a moment of the ride pushes back into the battery, A ≥ 0
+	BrakesA  float64 // what is pushed back in the ten minutes that push back most, A r.m.s. over time
 }
 
 // Hardest computes it with the pack as src. ok is false where a moment or the climb cannot be carried at all.
@@ -24,13 +25,16 @@ func (b *Board) Hardest(src pack.Source, p *Profile) (h Hardest, ok bool) {
 	seconds := make([]float64, len(p.moments))
 	battery := make([]float64, len(p.moments))
 	phase := make([]float64, len(p.moments))
+	brake := make([]float64, len(p.moments))
 	for i := range p.moments {
 		point, ok := b.hold(src, &p.moments[i])
 		if !ok {
 			return Hardest{}, false
 		}
 		seconds[i], battery[i], phase[i] = p.moments[i].seconds, point.BusA*point.BusA, point.Id*point.Id+point.Iq*point.Iq
-		h.BrakeA = max(h.BrakeA, -point.BusA)
+		back := max(0, -point.BusA)
+		brake[i] = back * back
+		h.BrakeA = max(h.BrakeA, back)
 	}
 	climb, ok := b.Drive.At(src, b.Road.Omega(p.AtGrade), b.Road.Torque(p.AtGrade, p.TopGrade))
 	if !ok {
@@ -38,6 +42,7 @@ func (b *Board) Hardest(src pack.Source, p *Profile) (h Hardest, ok bool) {
 	}
 	h.BatteryA = max(math.Sqrt(mostMean(seconds, battery, hardTime)), climb.BusA)
 	h.PhaseA = math.Sqrt(mostMean(seconds, phase, hardTime))
+	h.BrakesA = math.Sqrt(mostMean(seconds, brake, hardTime))
 	if p.TopGrade > 0 {
 		h.PhaseA = max(h.PhaseA, climb.Phase())
 	}
