@@ -133,6 +133,7 @@ func TestBrakingThatLasts(t *testing.T) {
 		assert.Equal(t, want, r.Status, lasting)
 		assert.Equal(t, want == over, strings.Contains(r.Why, "lasts"), lasting)
 	}
+	f.RideBrakesA = ptr(9)
 	assert.InDelta(t, 8, row(t, "regen", b, f).Should, 1e-9, "what the cells take for long, with the margin")
 }
 
