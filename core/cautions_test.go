@@ -62,6 +62,7 @@ var raisedBy = []caution{
 	{"overfull", "grade=-19", limit.Over, "grade=-19 start=80"}, {"overfull", "grade=-10 start=94.5", limit.Tight, "grade=-10 start=94"}, // 5.6 % of a charge in ten minutes
 	{"brake-voltage", "grade=-19", limit.Tight, "grade=-19 start=80"}, {"brake-voltage", "profile=carve p=1", limit.Tight, "profile=carve"},
 	{"brake-temperature", "grade=-10 start=80 temp=-5", limit.Over, "temp=-5"}, {"brake-temperature", "grade=-10 start=80 temp=5", limit.Tight, "temp=5"},
+	{"brake-temperature", "profile=hills temp=-5 p=6 vcut=40", limit.Tight, "profile=hills temp=5 p=6"},
 	{"brake-current", "cell=18650-energy p=4 grade=-17 regen=16 start=80", limit.Over, "cell=18650-energy p=4 grade=-10 regen=16 start=80"},
 	{"brake-current", "cell=18650-energy p=6 grade=-17 regen=16 start=80", limit.Tight, ""}, // some 9 A into 6 cells of 1.75 A
 	{"no-brake", "wind=-60 regen=0 ovv=20", limit.Over, ""},
@@ -76,7 +77,8 @@ var raisedBy = []caution{
 	{"current-controller", "ctrlbatt=40", limit.Over, ""}, {"current-controller phases", "ctrlphase=100", limit.Over, ""},
 	{"current-phase leads", "phawg=20", limit.Over, ""}, {"current-motor plug", "plug=bullet-4", limit.Over, ""},
 	{"current-motor winding", "phase=200", limit.Over, ""},
-	{"pack-heat", "temp=45 cell=21700-energy s=18 p=2 grade=4 batt=25 regen=15 shift=15 tire=slick-6", limit.Over, "temp=40"}, {"pack-heat", "temp=50", limit.Tight, ""},
+	{"pack-heat", "temp=50 cell=21700-energy s=18 p=2 grade=4 rgrow=100 batt=25 regen=15 shift=15 tire=slick-6", limit.Over, "temp=50"},
+	{"pack-heat", "temp=45 cell=21700-energy s=18 p=2 grade=4 batt=25 regen=15 shift=15 tire=slick-6", limit.Tight, "temp=40"},
 	{"winding-assumed", "coil=20 grade=6 cruise=15 p=4", limit.Tight, "coil=84 grade=6 cruise=15 p=4"}, // it settles at 83 °C
 	{"winding-assumed", "coil=70 grade=6 cruise=15 p=4", limit.Tight, "coil=20 heat=on grade=6 cruise=15 p=4"},
 	{"touch-voltage", "s=15", limit.Clear, "s=14"}, // 63 V and 58.8 V at the 60 V of IEC 60598-1

@@ -7,6 +7,7 @@ import (
 	"headroom/core/charge"
 	"headroom/core/drive"
 	"headroom/core/limit"
+	"headroom/core/ride"
 	"headroom/core/road"
 )
 
@@ -34,7 +35,7 @@ func brakeNotes(b *build.Build, p *build.Parts, r *Report, add func(string, limi
 	}
 	rating := float64(b.Parallel) * p.Cell.ChargeA
 	switch c := charge.JudgeTemperature(b.AmbientC); {
-	case *g.LastingA > pulses*rating:
+	case *g.LastingA > pulses*rating, r.Range.StoppedBy == string(ride.StopNever):
 		if c.Status != limit.Clear {
 			add("brake-temperature", c.Status, "Braking on this ride charges the cells, "+fixed(*g.LastingA, 1)+" A for ten minutes. "+c.Text)
 		}
@@ -88,7 +89,7 @@ const (
 	// (engineering judgment, no published source).
 	coldSlack = 10
 	// pulses is the share of the lasting charge rating up to which braking, as r.m.s. of ten minutes, is taken for pulses and not for a
-	// charge (engineering judgment, no published source).
+	// charge (engineering judgment, no published source). A ride that uses no charge at all is one.
 	pulses = 0.1
 	// packHot is the mean temperature of the cells in °C past which data sheets usually allow no discharge (common practice from cell data
 	// sheets, no published source): tight, for the rise leaves out what the air takes. Past packOver no air helps (engineering judgment).

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"headroom/core/build"
+	"headroom/core/limit"
 )
 
 // Influence is what one input does to one leading readout.
@@ -31,13 +32,21 @@ var given = map[string]bool{
 	"bmsa": true, "warm": true, "cellchg": true, "chgtemp": true,
 }
 
+// protects are inputs that are there to protect, or to say how much room a part has. One of them may have to be another for a board to be
+// clear, so what is sought for may turn them; to turn them for more of a readout would only protect less.
+var protects = map[string]bool{
+	"fuse": true, "chgfuse": true, "vend": true, "ctrlt": true, "warn": true, "lining": true, "rub": true, "bundle": true,
+}
+
 // Sensitivities computes, for each leading readout, which three inputs move it most: each number by 1 % of its value (by one step where
-// that is nothing), each whole number by one. It plans the build a few hundred times over and is not part of Plan.
+// that is nothing), each whole number by one. A step that puts something over that was not is no help, whatever it does to a readout, and is
+// left out. It plans the build a few hundred times over and is not part of Plan.
 func Sensitivities(b build.Build) ([]Sensitivity, error) {
 	if err := b.Validate(); err != nil {
 		return nil, err
 	}
 	base := plan(b, false)
+	was := overs(&base)
 	var list []Sensitivity
 	var leads []*Readout
 	for i := range Readouts {
@@ -51,7 +60,7 @@ func Sensitivities(b build.Build) ([]Sensitivity, error) {
 	parts := b.Parts()
 	for i := range build.Fields {
 		f := &build.Fields[i]
-		if f.Kind == build.Choice || f.Kind == build.Rows || given[f.Key] {
+		if f.Kind == build.Choice || f.Kind == build.Rows || given[f.Key] || protects[f.Key] {
 			continue
 		}
 		now := f.ValueIn(&b, &parts)
@@ -68,15 +77,18 @@ func Sensitivities(b build.Build) ([]Sensitivity, error) {
 				continue // at the end of its range
 			}
 			r := plan(c, false)
+			if putsOver(&r, was) {
+				continue
+			}
 			for n, o := range leads {
-				was, ok := o.Value(&base)
-				is, ok2 := o.Value(&r)
-				gain := is - was
+				before, ok := o.Value(&base)
+				after, ok2 := o.Value(&r)
+				gain := after - before
 				if o.Less {
 					gain = -gain
 				}
-				if ok && ok2 && gain > 1e-9*(1+math.Abs(was)) {
-					list[n].Most = append(list[n].Most, Influence{f.Key, move, is - was})
+				if ok && ok2 && gain > 1e-9*(1+math.Abs(before)) {
+					list[n].Most = append(list[n].Most, Influence{f.Key, move, after - before})
 				}
 			}
 		}
@@ -87,4 +99,34 @@ func Sensitivities(b build.Build) ([]Sensitivity, error) {
 		list[n].Most = most[:min(3, len(most))]
 	}
 	return list, nil
+}
+
+// overs counts what is over, by note, bar and setting.
+func overs(r *Report) map[string]int {
+	n := map[string]int{}
+	count := func(kind, key string, status limit.Status) {
+		if status == limit.Over {
+			n[kind+key]++
+		}
+	}
+	for i := range r.Notes {
+		count("note ", r.Notes[i].Code, r.Notes[i].Status)
+	}
+	for i := range r.Limits {
+		count("bar ", r.Limits[i].Key, r.Limits[i].Status)
+	}
+	for i := range r.Settings {
+		count("setting ", r.Settings[i].Key, r.Settings[i].Status)
+	}
+	return n
+}
+
+// putsOver tells whether anything is over that was not.
+func putsOver(r *Report, was map[string]int) bool {
+	for key, n := range overs(r) {
+		if n > was[key] {
+			return true
+		}
+	}
+	return false
 }

@@ -10,6 +10,7 @@ import (
 	"headroom/core"
 	"headroom/core/build"
 	"headroom/core/drive"
+	"headroom/core/limit"
 	"headroom/core/link"
 	"headroom/core/pack"
 	"headroom/core/ride"
@@ -91,13 +92,58 @@ func TestSensitivitiesAreThePlansOwnDifferences(t *testing.T) {
 				assert.LessOrEqual(t, math.Abs(m.Delta), last, "the strongest first")
 			}
 			last = math.Abs(m.Delta)
-			for _, never := range []string{"cellmax", "cellmin", "cellpeak", "cella", "vcut", "vmax", "fusev"} {
+			for _, never := range []string{"cellmax", "cellmin", "cellpeak", "cella", "vcut", "vmax", "fusev", "fuse", "chgfuse", "ctrlt", "vend"} {
 				assert.NotEqual(t, never, m.Key, "a protection or a rating is nothing to turn up")
 			}
 		}
 		assert.LessOrEqual(t, len(s.Most), 3)
 	}
 	assert.Equal(t, "p", list[len(list)-1].Most[0].Key, "the weakest margin of this board is the cells': more of them help most")
+}
+
+// boxesFull is a board whose boxes hold the cells that it has and not one more.
+const boxesFull = "v=1&s=24&p=3&motor=hub65-wide&kpa=150&ctrl=c130&tire=slick-65&rider=95&cruise=32&profile=hills&fusetype=battery-450&split=12&boxl=230&box2l=230&phase=140&batt=55"
+
+// What would help most is nothing that puts the board over: neither one cell more than the boxes hold nor a larger fuse.
+func TestWhatHelpsPutsNothingOver(t *testing.T) {
+	for _, text := range []string{boxesFull, "v=1", "v=1&p=1", boxesFull + "&fuse=60", "v=1&s=24", boxesFull + "&fuse=100"} {
+		b := link.Decode(text).Build
+		list, err := core.Sensitivities(b)
+		require.NoError(t, err)
+		base, err := core.Plan(b)
+		require.NoError(t, err)
+		over := func(r *core.Report) map[string]bool {
+			set := map[string]bool{}
+			for _, n := range r.Notes {
+				set["note "+n.Code] = set["note "+n.Code] || n.Status == limit.Over
+			}
+			for _, bar := range r.Limits {
+				set["bar "+bar.Key] = bar.Status == limit.Over
+			}
+			for _, row := range r.Settings {
+				set["setting "+row.Key] = row.Status == limit.Over
+			}
+			return set
+		}
+		was := over(&base)
+		for _, s := range list {
+			assert.NotEmpty(t, s.Most, "%s: something helps %s", text, s.Readout)
+			for _, m := range s.Most {
+				assert.NotEqual(t, "fuse", m.Key, text)
+				c := b
+				f := build.FieldFor(m.Key)
+				f.SetValue(&c, f.Value(&b)+m.Step)
+				moved, err := core.Plan(c)
+				require.NoError(t, err)
+				for what, is := range over(&moved) {
+					assert.False(t, is && !was[what], "%s: %s by %g puts over: %s", text, m.Key, m.Step, what)
+				}
+				if text == boxesFull && m.Step > 0 {
+					assert.NotContains(t, []string{"s", "p"}, m.Key, "the boxes are full")
+				}
+			}
+		}
+	}
 }
 
 // Heat feeds the figures only where that is asked for, and then through the winding the ride settles at.

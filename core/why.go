@@ -17,8 +17,9 @@ type Why struct {
 	Equation string     `json:"equation"` // in the symbols of Numbers
 	Numbers  []Quantity `json:"numbers"`
 	Source   string     `json:"source"`
-	Valid    string     `json:"valid"`           // where it holds, and what it leaves out
-	Bound    string     `json:"bound,omitempty"` // the limit that binds for this build
+	Valid    string     `json:"valid"`             // where it holds, and what it leaves out
+	Bound    string     `json:"bound,omitempty"`   // the limit that binds for this build
+	Plainly  string     `json:"plainly,omitempty"` // what that limit does, in plain sentences
 }
 
 // Quantity is one symbol of an equation with its value for this build. Put into the equation as it stands, the value gives the figure in
@@ -86,6 +87,9 @@ func (e *explanation) why(x *basis) Why {
 	w := Why{Key: e.Key, Equation: e.Equation, Numbers: append([]Quantity{}, e.numbers(x)...), Source: e.Source, Valid: e.Valid}
 	if e.bound != nil {
 		w.Bound = e.bound(x)
+	}
+	if say := plainly[e.Key]; say != nil {
+		w.Plainly = strings.TrimSpace(say(x))
 	}
 	return w
 }

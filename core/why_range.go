@@ -11,8 +11,8 @@ const validRange = "A ride repeated without a break until it must end. Relaxing 
 const sourceBand = "Corner method, derived here: every uncertain input moved at once. Drag area: Spring et al. 1988, 0.65 ± 0.05 m² upright, clothing on top; the other three are engineering judgment, no published source."
 
 var whyRange = []explanation{
-	{Method{"range.km", "D = v·Q·(z_1 − z_2)/(100·I)",
-		"Derived here: a quasi-steady walk down the discharge curve in 20 slices of charge, each with its own current; I is their mean over time.",
+	{Method{"range.km", "D = v·Q·(z_1 − z_2)/(100·I)" + linesPush,
+		"Derived here: a quasi-steady walk down the discharge curve in 20 slices of charge, each with its own current; I is their mean over time. The pack's voltage is that of the hardest moment, at the charge that ends the ride.",
 		validRange},
 		numbersRange, boundRange},
 	{Method{"range.low_km", "D_low: range with all of these at once\n" +
@@ -59,7 +59,8 @@ func numbersRange(x *basis) []Quantity {
 		ah := x.Pack.CapacityAh * (x.in.StartCharge - d.End)
 		list = append(list, Quantity{"I", "mean battery current", ah / (d.Seconds / 3600), "A"})
 	}
-	return list
+	src, s := x.atEnd()
+	return append(list, x.push(src, &s.Limit)...)
 }
 
 // corner lists the uncertain inputs and where a corner moves them.

@@ -16,7 +16,7 @@ const (
 const whyCeiling = "v: highest level-ground speed with\n" +
 	"x ≥ x_want and d ≤ d_want\n" +
 	"x = 1000·(T_max − T_load)/(m_r·g)\n" +
-	"d = 100·√3·v_s/V"
+	"d = 100·√3·v_s/V" + linesPush
 
 const validCeiling = "Level ground, steady speed, the wind and surface you set. A bump, a climb or leaning into a push needs torque besides: that is what the wanted reserve is for."
 
@@ -115,7 +115,7 @@ func (x *basis) ceiling(src pack.Source, kmh float64) []Quantity {
 	if s.Reached {
 		list = append(list, Quantity{"d", "duty at this speed", s.At.Duty * 100, "%"}, x.stator(&s.At), busV(&s.At))
 	}
-	return list
+	return append(list, x.push(src, &s.Limit)...)
 }
 
 // stator is the voltage that the motor asks for at a point.

@@ -2087,7 +2087,7 @@ func (c *Helpers) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			}
 		}
 		vgn = put(vgparent, "p", "class", "help")
-		markup(vgn, vugu.HTML("Each number by one percent, each count by one. Left out: road and weather, and ratings and protections, which are nothing to turn up."))
+		markup(vgn, vugu.HTML("Each number by one percent, each count by one. Left out: road and weather, ratings and protections, which are nothing to turn up, and whatever would put over what is not over now."))
 	}
 	return vgout
 }
@@ -4170,7 +4170,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				vgn = put(vgparent, "p", "class", "help")
 				markup(vgn, vugu.HTML("Enter what was measured on the finished board. Each figure is held against the plan; then the plan can be fitted to them all. They stay on this device and are not in the link."))
 				vgn = put(vgparent, "p", "class", "help")
-				markup(vgn, vugu.HTML("Stop where a measurement is outside: a board that needs more duty or more current than planned has less in reserve than every figure here says."))
+				markup(vgn, vugu.HTML("Stop where a measurement says so: a board that needs more duty or more current than planned has less in reserve than every figure here says."))
 				vgn = put(vgparent, "label", "for", "measure-kind")
 				markup(vgn, vugu.HTML("What was measured"))
 				vgn = put(vgparent, "div", "class", "row choose")
@@ -4203,6 +4203,48 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 				vgn = put(vgparent, "p", "class", "msg", "role", "alert")
 				content(vgn, c.r().trouble)
+				if c.strangers() != "" {
+					vgn = put(vgparent, "div", "class", "strangers", "data-message", "ride-strangers")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "p")
+						content(vgn, c.strangers())
+						vgn = put(vgparent, "div", "class", "row")
+						{
+							vgparent := vgn
+							_ = vgparent
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-clear")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.RemoveReadings() })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "Remove all readings")
+							}
+							vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-adopt")
+							on(vgn, "click", func(event vugu.DOMEvent) { c.P.AdoptReadings() })
+							{
+								vgparent := vgn
+								_ = vgparent
+								words(vgparent, "They are of this build")
+							}
+						}
+					}
+				}
+				if c.several() && c.strangers() == "" {
+					vgn = put(vgparent, "p", "class", "again")
+					{
+						vgparent := vgn
+						_ = vgparent
+						vgn = put(vgparent, "button", "type", "button", "class", "tool", "name", "ride-clear")
+						on(vgn, "click", func(event vugu.DOMEvent) { c.P.RemoveReadings() })
+						{
+							vgparent := vgn
+							_ = vgparent
+							words(vgparent, "Remove all")
+						}
+					}
+				}
 				for i := range c.r().rows {
 					var vgiterkey interface{} = i
 					_ = vgiterkey
@@ -4230,7 +4272,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							}
 						}
 						vgn = put(vgparent, "p", "class", "help")
-						content(vgn, c.row(i).kind.Help)
+						content(vgn, c.help(i))
 						vgn = put(vgparent, "div", "class", "readings")
 						{
 							vgparent := vgn
@@ -4267,7 +4309,7 @@ func (c *RideCheckBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 									content(vgn, e.message)
 									vgn = put(vgparent, "p", "class", "help")
 									attr(vgn, "id", e.id+"-help")
-									content(vgn, e.Help)
+									content(vgn, e.help)
 								}
 							}
 							if c.row(i).kind.Weakens {
@@ -6460,7 +6502,7 @@ func (c *SliderBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		attr(vgn, "id", c.E.ID+"-msg")
 		content(vgn, c.E.Message)
 		vgn = put(vgparent, "p", "class", "help")
-		content(vgn, c.E.Field.Help)
+		content(vgn, c.E.Help)
 		vgn = put(vgparent, "p", "class", "help where")
 		attr(vgn, "data-travel", c.Key)
 		attr(vgn, "id", c.E.ID+"-where")
@@ -6584,7 +6626,7 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			}
 		}
 		vgn = put(vgparent, "p")
-		content(vgn, c.fig.Help)
+		content(vgn, c.help())
 		if c.unclear() {
 			vgn = put(vgparent, "div", "class", "seek")
 			{
@@ -6668,18 +6710,22 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				_ = vgparent
 				words(vgparent, "What limits it here: ")
 				vgn = put(vgparent, "b")
-				content(vgn, c.why.Bound)
+				content(vgn, c.bound())
 			}
 		}
+		if c.why.Plainly != "" {
+			vgn = put(vgparent, "p", "data-plainly", "yes")
+			content(vgn, c.plainly())
+		}
 		vgn = put(vgparent, "p", "class", "help")
-		content(vgn, c.why.Valid)
+		content(vgn, c.valid())
 		vgn = put(vgparent, "p", "class", "help")
 		{
 			vgparent := vgn
 			_ = vgparent
 			words(vgparent, "Source: ")
 			vgn = put(vgparent, "span")
-			content(vgn, c.why.Source)
+			content(vgn, c.source())
 		}
 	}
 	return vgout

@@ -142,7 +142,7 @@ func (c *Compare) notes() []comparison {
 	return []comparison{c.row("Tight or over", "note", func(at *column) (list []said) {
 		for _, n := range at.report.Notes {
 			if n.Status != limit.Clear {
-				list = append(list, said{n.Status, n.Text})
+				list = append(list, said{n.Status, c.P.Units.say(n.Text)})
 			}
 		}
 		if list == nil {

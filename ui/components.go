@@ -62,11 +62,30 @@ func (c *ReadoutBar) Beside() string {
 	return "riding " + speed + " " + unit + ", bound by " + c.Lead().Detail
 }
 
+// spareOf names a part of the current path so shortly that "spare" fits beside it: without that word the figure reads as a charge.
+func spareOf(part string) string {
+	switch part {
+	case "controller":
+		return "Ctrl"
+	case "controller phases":
+		return "Phase"
+	case "connector":
+		return "Conn."
+	case "motor plug":
+		return "Plug"
+	case "motor winding":
+		return "Motor"
+	case "phase leads", "leads between boxes":
+		return "Leads"
+	}
+	return upperFirst(part)
+}
+
 // Short is a label that fits a quarter of a phone.
 func (c *ReadoutBar) Short(f Figure) string {
 	switch f.Key {
 	case "protection.margin_pct":
-		return upperFirst(f.Detail)
+		return spareOf(f.Detail) + " spare"
 	case "ride.shift_mm":
 		return "Reserve"
 	}
@@ -189,11 +208,11 @@ type FieldBody struct {
 func (c *FieldBody) help() string {
 	switch {
 	case c.E.Placeholder != "":
-		return c.E.Field.Help + " Empty: the class value, " + c.E.Spoken + "."
+		return c.E.Help + " Empty: the class value, " + c.E.Spoken + "."
 	case c.E.Note != "":
-		return c.E.Field.Help + " " + c.E.Note
+		return c.E.Help + " " + c.E.Note
 	}
-	return c.E.Field.Help
+	return c.E.Help
 }
 
 // Messages is what has to be said about the link, an action or a fault.
@@ -246,14 +265,20 @@ func (c *Cautions) list() []core.Note {
 // danger, and always in the same space, so that nothing moves under a finger.
 func (p *Planner) Worst() core.Note {
 	if n := p.Report.Notes; len(n) > 0 && n[0].Status != limit.Clear {
-		return n[0]
+		return p.Units.note(n[0])
 	}
 	return core.Note{Status: limit.Clear, Text: "Nothing is tight or over."}
 }
 
 // Others counts the rest of them.
 func (p *Planner) Others() string {
-	if n := len(p.notes(true)); n > 1 {
+	n := 0
+	for i := range p.Report.Notes {
+		if p.Report.Notes[i].Status != limit.Clear {
+			n++
+		}
+	}
+	if n > 1 {
 		return "+" + strconv.Itoa(n-1)
 	}
 	return ""
@@ -266,10 +291,15 @@ func (p *Planner) notes(troubles bool) []core.Note {
 	var out []core.Note
 	for _, n := range p.Report.Notes {
 		if (n.Status != limit.Clear) == troubles {
-			out = append(out, n)
+			out = append(out, p.Units.note(n))
 		}
 	}
 	return out
+}
+
+func (u Units) note(n core.Note) core.Note {
+	n.Text = u.say(n.Text)
+	return n
 }
 
 // WhySheet is what stands behind one figure.
@@ -288,6 +318,12 @@ func (c *WhySheet) Compute() {
 	c.fig = c.P.Readout(o)
 	c.why, _ = c.P.Report.Why(c.P.Asked)
 }
+
+func (c *WhySheet) help() string    { return c.P.Units.cite(c.fig.Help) }
+func (c *WhySheet) bound() string   { return c.P.Units.say(c.why.Bound) }
+func (c *WhySheet) plainly() string { return c.P.Units.say(c.why.Plainly) }
+func (c *WhySheet) valid() string   { return c.P.Units.cite(c.why.Valid) }
+func (c *WhySheet) source() string  { return c.P.Units.cite(c.why.Source) }
 
 // quantity formats one number of the equation; small and large ones keep four digits.
 func (c *WhySheet) quantity(q core.Quantity) string {

@@ -22,6 +22,7 @@ type Entry struct {
 	Message     string // what is wrong with what was typed; "" when nothing is
 	Name        string // of the chosen option
 	Note        string // where the chosen option's values come from
+	Help        string
 }
 
 // Entry describes the input with a link key.
@@ -43,6 +44,7 @@ func (p *Planner) Entry(key string) Entry {
 	} else {
 		now.Entry = p.numberEntry(f, &now)
 	}
+	now.Entry.Help, now.Entry.Note = p.Units.cite(f.Help), p.Units.cite(now.Entry.Note)
 	*made = now
 	return now.Entry
 }
@@ -66,7 +68,10 @@ func (p *Planner) choiceEntry(f *build.Field) Entry {
 }
 
 func (p *Planner) rowsEntry(f *build.Field) Entry {
-	e := Entry{Field: f, ID: "in-" + f.Key, Text: strings.NewReplacer("_", "\n", "~", " ").Replace(f.Text(&p.Build))}
+	e := Entry{Field: f, ID: "in-" + f.Key, Text: strings.NewReplacer("_", "\n", "~", " ").Replace(f.Text(&p.Build)), Help: f.Help}
+	if p.Units == US { // rows are written as they stand in the link
+		e.Help += " Metric here too: 1 mph is 1.61 km/h, 1 mile is 1609 m."
+	}
 	if d, ok := p.drafts[f.Key]; ok {
 		e.Text, e.Message = d.text, d.message
 	}

@@ -204,7 +204,7 @@ func (c *OfferView) promises() []promise {
 		speed = "Up to " + figure(r.Speed.CruiseCeilingKmh.Low, "km/h", 0) + " on level ground it keeps " + reserve + ", also when the charge is low. Faster than that, a bump can throw you."
 	}
 	list := []promise{{"speed", "Speed", speed, status("speed.cruise_ceiling_kmh.low")}}
-	ride := " at " + figure(r.Ride.SpeedKmh, "km/h", 0)
+	ride := c.ride()
 	if r.Range.Km == nil {
 		list = append(list, promise{"range", "Range", "No range can be stated for this ride" + ride + ".", status("range.km")})
 	} else {
@@ -218,6 +218,28 @@ func (c *OfferView) promises() []promise {
 		promise{"charge", "Charging", "About " + decimal(r.Charge.Minutes, 0) + " minutes from " + decimal(100*c.build().ChargeFrom, 0) + " to " + decimal(r.Charge.EndPct, 0) + " % with the charger of this quote.", status("charge.c_rate")},
 		promise{"weight", "Weight", "About " + figure(r.Weight.BoardKg, "kg", 1) + " without a rider; computed for a rider of " + figure(c.build().Rider, "kg", 0) + ".", ""},
 		promise{"pack", "Battery", decimal(r.Pack.EnergyWh, 0) + " Wh, " + decimal(r.Pack.FullV, 1) + " V when full, " + counted(r.Pack.Cells, "cell") + ".", status("pack.full_v")})
+}
+
+// ride is the ride that the range is computed for: on most its highest speed is far from its mean.
+func (c *OfferView) ride() string {
+	b, r := c.build(), &c.report().Ride
+	most, unit := c.P.Units.Figure(r.SpeedKmh, "km/h", 0)
+	if b.Profile == "steady" {
+		words := " at a steady " + most + " " + unit
+		switch {
+		case b.Grade > 0:
+			words += " up a grade of " + shortest(100*b.Grade, 1) + " %"
+		case b.Grade < 0:
+			words += " down a grade of " + shortest(-100*b.Grade, 1) + " %"
+		}
+		return words
+	}
+	mean, _ := c.P.Units.Figure(3.6*r.RoundM/r.RoundS, "km/h", 0)
+	words := "the ride “" + classNamed("profile", b.Profile) + "”"
+	if b.Profile == "own" {
+		words = "a ride of the shop's own"
+	}
+	return " on " + words + ", up to " + most + " " + unit + " and " + mean + " on average"
 }
 
 // worst is the first thing that is over or tight; it stands before all that is promised.
@@ -235,7 +257,7 @@ func (c *OfferView) cautions() []core.Note { return c.notes(false) }
 func (c *OfferView) notes(troubles bool) (list []core.Note) {
 	for _, n := range c.report().Notes {
 		if (n.Status != limit.Clear) == troubles {
-			list = append(list, n)
+			list = append(list, c.P.Units.note(n))
 		}
 	}
 	return list

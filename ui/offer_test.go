@@ -186,6 +186,29 @@ func TestThePromiseNamesItsReserve(t *testing.T) {
 	}
 }
 
+// A range is said with the ride that it is of: the hills' mean is far below their top. The mean is distance over time of one round.
+func TestTheRangeNamesItsRide(t *testing.T) {
+	const hills = "v=1&s=24&p=3&motor=hub65-wide&kpa=150&ctrl=c130&tire=slick-65&rider=95&cruise=32&profile=hills"
+	for link, want := range map[string][2]string{
+		hills:         {" km on the ride “Hills”, up to 32 km/h and 25 on average; between ", " mi on the ride “Hills”, up to 20 mph and 15 on average"},
+		"v=1":         {" km at a steady 24 km/h; between ", " mi at a steady 15 mph; between "},
+		"v=1&grade=2": {" km at a steady 24 km/h up a grade of 2 %", " mi at a steady 15 mph up a grade of 2 %"},
+		"v=1&profile=own&own=1000~20~0_1000~10~0": {" on a ride of the shop's own, up to 20 km/h and 13 on average", "up to 12 mph and 8 on average"},
+		"v=1&grade=-9": {"No range can be stated for this ride at a steady 24 km/h down a grade of 9 %.", ""},
+	} {
+		shop := opened(t, link)
+		shop.DemoPrices()
+		text, err := shop.offer()
+		require.NoError(t, err)
+		p := opened(t, "v=1")
+		p.OpenOffer(text)
+		said := func() string { return tidy(find(page(t, p), attribute("data-promise", "range"))) }
+		assert.Contains(t, said(), want[0], link)
+		p.SetUnits(US)
+		assert.Contains(t, said(), want[1], link)
+	}
+}
+
 // A customer who is billed for more cells than the battery holds sees which are spare.
 func TestSpareCellsAreNamedToTheCustomer(t *testing.T) {
 	shop := opened(t, "v=1") // 18s2p

@@ -74,13 +74,14 @@ type ReadoutRow struct {
 // shown is all that a row is made of.
 type shown struct {
 	Figure
-	bar limit.Bar
+	bar   limit.Bar
+	units Units
 }
 
 // Build is called by vugu.
 func (c *ReadoutRow) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	f := c.P.Readout(c.Readout)
-	of := shown{Figure: f}
+	of := shown{Figure: f, units: c.P.Units}
 	if f.Bar != nil {
 		of.bar, of.Bar = *f.Bar, nil
 	}
@@ -107,7 +108,7 @@ func (c *ReadoutRowBody) whyID() string {
 func (c *ReadoutRowBody) about() string {
 	f := c.f
 	if f.Detail != "" {
-		return f.Help + " Now: " + f.Detail + "."
+		return c.P.Units.cite(f.Help) + " Now: " + c.P.Units.say(f.Detail) + "."
 	}
-	return f.Help
+	return c.P.Units.cite(f.Help)
 }

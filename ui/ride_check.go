@@ -18,6 +18,7 @@ type rideCheck struct {
 	adding   rc.Kind          // chosen in the list of kinds
 	logged   []rc.Measurement // by a ride log, none that is kept
 	loggedOf string           // its name
+	loggedOn onBoard          // the board it was read for; the empty one fits any
 	others   []string         // lines kept on the device that nobody here understands; written back
 
 	rev     int // counts every change of what the card shows
@@ -38,6 +39,7 @@ type measured struct {
 	texts    map[string]string
 	units    Units
 	weakened bool
+	on       onBoard // the board that it was taken on
 }
 
 // checking is the check of one build, as far as it is.
@@ -158,7 +160,7 @@ func (p *Planner) AddMeasurement() {
 		return
 	}
 	r.lastID++
-	r.rows = append(r.rows, measured{id: r.lastID, kind: k, texts: map[string]string{}, units: p.Units})
+	r.rows = append(r.rows, measured{id: r.lastID, kind: k, texts: map[string]string{}, units: p.Units, on: p.board()})
 	p.changedRide()
 	p.Focus = measuredID(r.lastID, "")
 }
@@ -168,10 +170,8 @@ func (p *Planner) ChooseMeasurement(id string) { p.ride.adding, p.ride.rev = rc.
 
 // RemoveMeasurement takes a row away.
 func (p *Planner) RemoveMeasurement(id int) {
-	r := &p.ride
-	r.rows = slices.DeleteFunc(r.rows, func(m measured) bool { return m.id == id })
-	p.changedRide()
-	r.say("The measurement is gone.")
+	p.takeAway(func(m *measured) bool { return m.id == id })
+	p.ride.say("The measurement is gone; undo brings it back.")
 	p.Focus = "ride-said"
 }
 
@@ -209,9 +209,14 @@ func (p *Planner) SetWeakened(id int, on bool) {
 	}
 }
 
-// taken is the measurements that are complete, and their rows.
-func (r *rideCheck) taken() (list []rc.Measurement, rows []int) {
+// taken is the measurements of this board that are complete, and their rows.
+func (p *Planner) taken() (list []rc.Measurement, rows []int) {
+	r := &p.ride
+	now := p.board()
 	for i := range r.rows {
+		if r.rows[i].on != now {
+			continue
+		}
 		if k, open := r.rows[i].measurement(); open == "" {
 			list, rows = append(list, k), append(rows, r.rows[i].id)
 		}
@@ -222,8 +227,8 @@ func (r *rideCheck) taken() (list []rc.Measurement, rows []int) {
 // FitRide begins to fit the build to what was measured.
 func (p *Planner) FitRide() {
 	r := &p.ride
-	list, _ := r.taken()
-	list = append(list, r.logged...)
+	list, _ := p.taken()
+	list = append(list, r.logged[:p.logUsed()]...)
 	r.fitting = &fitting{p.Build, r.asked, rc.NewFitting(p.Build, list)}
 	r.say("")
 	r.rev++
@@ -294,7 +299,7 @@ func (p *Planner) rideWork() bool {
 		return false
 	}
 	if !r.work.is(p.Build, r.asked) {
-		list, rows := r.taken()
+		list, rows := p.taken()
 		r.work = &checking{p.Build, r.asked, rows, rc.NewChecking(p.Build, list)}
 	} else {
 		r.work.work.Step()
@@ -321,6 +326,9 @@ func (r *rideCheck) written() string {
 		if m.weakened {
 			v.Set("weakened", "yes")
 		}
+		if text := m.on.text(); text != "" {
+			v.Set("board", text)
+		}
 		for _, e := range m.entries() {
 			if text := m.texts[e.ID]; text != "" {
 				v.Set("at-"+e.ID, text)
@@ -346,7 +354,7 @@ func (p *Planner) recallRide(text string) {
 			continue
 		}
 		r.lastID++
-		m := measured{id: r.lastID, kind: k, texts: map[string]string{}, weakened: v.Get("weakened") != ""}
+		m := measured{id: r.lastID, kind: k, texts: map[string]string{}, weakened: v.Get("weakened") != "", on: readBoard(v.Get("board"))}
 		if v.Get("units") == "us" {
 			m.units = US
 		}

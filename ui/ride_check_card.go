@@ -25,13 +25,22 @@ type rideShown struct {
 	fresh bool // a fit of this build is there
 	old   bool // the checks are of another build
 	said  string
+
+	on    onBoard // while it is open and there is a reading
+	other int     // readings of another board, with those of the log
 }
 
 // Build is called by vugu.
 func (c *RideCheck) Build(in *vugu.BuildIn) *vugu.BuildOut {
 	r := &c.P.ride
 	of := rideShown{open: c.P.IsOpen(rideCheckID), units: c.P.Units, rev: r.rev}
+	if len(r.rows) > 0 || r.loggedOn.known() {
+		of.other = len(c.P.foreign()) + len(r.logged) - c.P.logUsed()
+	}
 	if of.open {
+		if of.other > 0 {
+			of.on = c.P.board()
+		}
 		of.fresh, of.said = c.P.fitted() != nil, c.P.saying()
 		of.old = r.checks != nil && r.of != c.P.Build
 	}
@@ -44,14 +53,17 @@ type RideCheckBody struct{ P *Planner }
 func (c *RideCheckBody) r() *rideCheck { return &c.P.ride }
 
 func (c *RideCheckBody) brief() string {
-	taken, _ := c.r().taken()
-	n := len(taken) + len(c.r().logged)
+	taken, _ := c.P.taken()
+	n, other := len(taken)+c.P.logUsed(), len(c.P.foreign())
 	var words []string
 	if n > 0 {
 		words = append(words, strconv.Itoa(n)+" measured")
 	}
-	if open := len(c.r().rows) - len(taken); open > 0 {
+	if open := len(c.r().rows) - len(taken) - other; open > 0 {
 		words = append(words, strconv.Itoa(open)+" open")
+	}
+	if other > 0 {
+		words = append(words, strconv.Itoa(other)+" of another board")
 	}
 	if words == nil {
 		return "nothing measured yet"
@@ -78,7 +90,7 @@ func (c *RideCheckBody) name(i int) string { return strconv.Itoa(i+1) + ", " + c
 // entry is one field of a measurement.
 type entry struct {
 	*rc.Entry
-	id, name, label, unit, text, message, placeholder string
+	id, name, label, unit, text, message, placeholder, help string
 }
 
 func (e *entry) invalid() string { return strconv.FormatBool(e.message != "") }
@@ -89,7 +101,7 @@ func (p *Planner) entriesOf(m *measured) []entry {
 	for i := range list {
 		e := &list[i]
 		o := entry{
-			Entry: e, id: measuredID(m.id, e.ID), label: e.Label, unit: p.Units.of(e.Unit).name, text: m.text(e, p.Units), message: m.refusal(e, p.Units),
+			Entry: e, help: p.Units.cite(e.Help), id: measuredID(m.id, e.ID), label: e.Label, unit: p.Units.of(e.Unit).name, text: m.text(e, p.Units), message: m.refusal(e, p.Units),
 		}
 		o.name = o.id
 		if e.Optional && o.text == "" {
@@ -100,8 +112,11 @@ func (p *Planner) entriesOf(m *measured) []entry {
 	return out
 }
 
-// check is what the plan says to a row, nil while it does not.
+// check is what the plan says to a row, nil while it does not and where the row is of another board.
 func (c *RideCheckBody) check(i int) *rc.Check {
+	if c.P.isForeign(c.row(i)) {
+		return nil
+	}
 	k, ok := c.r().checks[c.row(i).id]
 	if now, open := c.row(i).measurement(); !ok || open != "" || now != k.Measurement {
 		return nil
@@ -115,6 +130,9 @@ func (c *RideCheckBody) lacks(i int) string {
 		return k.Skipped
 	}
 	_, open := c.row(i).measurement()
+	if open == "" && c.P.isForeign(c.row(i)) {
+		return "Of another board: held against nothing here."
+	}
 	return open
 }
 
@@ -125,10 +143,20 @@ func (c *RideCheckBody) judged(i int) bool {
 
 var verdicts = map[limit.Status]string{limit.Clear: "inside", limit.Tight: "doubtful", limit.Over: "outside"}
 
-func (c *RideCheckBody) status(i int) string  { return string(c.check(i).Status) }
-func (c *RideCheckBody) shape(i int) string   { return shapeAt(c.check(i).Status, 0, 0) }
-func (c *RideCheckBody) verdict(i int) string { return verdicts[c.check(i).Status] }
-func (c *RideCheckBody) means(i int) string   { return c.check(i).Means }
+// judgment is over wherever the row says Stop: no finding that is milder looks worse.
+func (c *RideCheckBody) judgment(i int) limit.Status {
+	k := c.check(i)
+	if k.Less && k.Status != limit.Clear {
+		return limit.Over
+	}
+	return k.Status
+}
+
+func (c *RideCheckBody) status(i int) string  { return string(c.judgment(i)) }
+func (c *RideCheckBody) shape(i int) string   { return shapeAt(c.judgment(i), 0, 0) }
+func (c *RideCheckBody) verdict(i int) string { return verdicts[c.judgment(i)] }
+func (c *RideCheckBody) means(i int) string   { return c.P.Units.say(c.check(i).Means) }
+func (c *RideCheckBody) help(i int) string    { return c.P.Units.cite(c.row(i).kind.Help) }
 func (c *RideCheckBody) said() string         { return c.P.saying() }
 
 // warns says beside a reading what it means for who rides: a rider looks at the row, and not at what stands above them all.
@@ -207,8 +235,8 @@ func sized(v float64, digits int) string {
 
 // ready tells that there is something to fit to.
 func (c *RideCheckBody) ready() bool {
-	list, _ := c.r().taken()
-	return len(list) > 0 || len(c.r().logged) > 0
+	list, _ := c.P.taken()
+	return len(list) > 0 || c.P.logUsed() > 0
 }
 
 func (c *RideCheckBody) fitting() *fitting { return c.P.fitted() }

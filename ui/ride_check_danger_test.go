@@ -108,7 +108,7 @@ func TestWhatWasPutInIsSaidOnlyWhileItIsThere(t *testing.T) {
 	p.Slide("s", "19")
 	assert.Empty(t, said(), "nor of a build that was changed since")
 	p.RemoveMeasurement(p.ride.lastID)
-	assert.Equal(t, "The measurement is gone.", said(), "what holds for any build stays")
+	assert.Equal(t, "The measurement is gone; undo brings it back.", said(), "what holds for any build stays")
 }
 
 // TestARowSaysWhatItMeansForTheRider: the direction stands beside the reading, inside the band and outside.
@@ -123,7 +123,7 @@ func TestARowSaysWhatItMeansForTheRider(t *testing.T) {
 	}
 	const stop = "Stop: the board has less in reserve than planned. Do not ride on until this is explained."
 	assert.Regexp(t, "^insideInside, but with less in reserve than planned.The plan says", row("62.5"))
-	assert.Regexp(t, "^doubtful"+stop+"The plan says", row("70"))
+	assert.Regexp(t, "^outside"+stop+"The plan says", row("70"))
 	assert.Regexp(t, "^outside"+stop+"The plan says", row("88"))
 	for _, value := range []string{"58.1", "54", "40"} {
 		assert.NotContains(t, row(value), "less in reserve", value)

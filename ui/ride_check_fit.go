@@ -12,8 +12,8 @@ type fitRow struct{ Label, Value, Before, After, Words string }
 
 func (c *RideCheckBody) fitRows() (list []fitRow) {
 	rows := c.fit().Rows
-	entered := max(0, len(rows)-len(c.r().logged))
-	_, ids := c.r().taken()
+	entered := max(0, len(rows)-c.P.logUsed())
+	_, ids := c.P.taken()
 	for i, r := range rows[:entered] {
 		info := r.Kind.Info()
 		e := &info.Value
@@ -44,13 +44,17 @@ func (c *RideCheckBody) fromLog() string {
 	if len(c.r().logged) == 0 {
 		return ""
 	}
-	return strconv.Itoa(len(c.r().logged)) + " measurements from the ride log " + c.r().loggedOf + " are fitted too."
+	text := strconv.Itoa(len(c.r().logged)) + " measurements from the ride log " + c.r().loggedOf
+	if c.P.logUsed() == 0 {
+		return text + " are of another board and are left out."
+	}
+	return text + " are fitted too."
 }
 
 // logRows sums up what the fit does to the measurements of a log, a line for each kind: there may be hundreds.
 func (c *RideCheckBody) logRows() (list []fitRow) {
 	rows := c.fit().Rows
-	rows = rows[max(0, len(rows)-len(c.r().logged)):]
+	rows = rows[max(0, len(rows)-c.P.logUsed()):]
 	for _, kind := range []rc.Kind{rc.PackResistance, rc.Duty, rc.BatteryAmps} {
 		var n, out, over, before, after float64
 		for _, r := range rows {

@@ -179,10 +179,16 @@ func TestFoldedRideCheckCostsNothing(t *testing.T) {
 	p.SetOpen(rideCheckID, false)
 	c := &RideCheck{P: p}
 	first := c.Build(nil)
-	p.Slide("s", "20")
+	p.Slide("kpa", "120")
 	assert.False(t, p.hasRideWork())
 	second := c.Build(nil)
 	assert.Same(t, first.Out[0], second.Out[0])
+	p.Slide("s", "20")
+	third := c.Build(nil)
+	assert.NotSame(t, first.Out[0], third.Out[0], "now it says that they are of another board")
+	p.Slide("s", "21")
+	assert.Same(t, third.Out[0], c.Build(nil).Out[0])
+	p.Slide("s", "18")
 	p.SetOpen(rideCheckID, true)
 	assert.True(t, p.hasRideWork())
 }

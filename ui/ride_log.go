@@ -266,6 +266,7 @@ func (p *Planner) FitLog() {
 		return
 	}
 	p.ride.logged, p.ride.loggedOf = ridelog.Measurements(l.ride, p.Report.Board()), l.file.Name
+	p.ride.loggedOn = p.board()
 	p.ride.asked++
 	p.SetOpen(rideCheckID, true)
 	p.FitRide()

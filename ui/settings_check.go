@@ -99,7 +99,7 @@ func (c *SettingsCheck) offers(i int) bool {
 
 func (c *SettingsCheck) why(i int) string {
 	r := c.row(i)
-	text := r.Why
+	text := c.P.Units.cite(r.Why)
 	if r.Has != nil && r.By != 0 && r.Status != limit.Clear {
 		word := " above"
 		by := r.By

@@ -148,7 +148,7 @@ func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 		require.NotNil(t, sheet)
 		all1 := tidy(sheet)
 		for _, n := range p.Report.Notes {
-			assert.Contains(t, all1, n.Text)
+			assert.Contains(t, all1, p.Units.say(n.Text))
 		}
 		for _, f := range p.Leading() {
 			assert.Contains(t, all1, f.Number+" "+f.Unit)

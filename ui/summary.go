@@ -118,7 +118,7 @@ func (p *Planner) SummaryText(format, address string) string {
 	items = nil
 	for _, n := range p.Report.Notes {
 		if n.Status != limit.Clear {
-			items = append(items, f.strong[0]+string(n.Status)+f.strong[1]+": "+f.escape(n.Text))
+			items = append(items, f.strong[0]+string(n.Status)+f.strong[1]+": "+f.escape(p.Units.say(n.Text)))
 		}
 	}
 	if items == nil {

@@ -60,7 +60,7 @@ func TestSummaryTellsTheBuild(t *testing.T) {
 			for _, n := range p.Report.Notes {
 				if n.Status != limit.Clear {
 					count++
-					assert.Contains(t, got, styleOf(format).escape(n.Text), format)
+					assert.Contains(t, got, styleOf(format).escape(p.Units.say(n.Text)), format)
 				}
 			}
 			assert.Greater(t, count, 3)

@@ -24,7 +24,8 @@ func (s *state) same(t *state) bool { return s.build == t.build && slices.Equal(
 // step is a state to go to and what the way there changes, in words.
 type step struct {
 	state
-	words string
+	words    string
+	readings []measured // of the ride check that the step took away; nil for a step of the build
 }
 
 // steps is what undo and redo walk. One gesture is one step: changes of one field with no rest between them come together.
@@ -43,7 +44,7 @@ func (p *Planner) record(gesture string) {
 		return
 	}
 	if n := len(s.past); gesture == "" || gesture != s.gesture || n == 0 {
-		s.past = append(s.past, step{s.now, p.changed(gesture, &s.now.build)})
+		s.past = append(s.past, step{s.now, p.changed(gesture, &s.now.build), nil})
 		if len(s.past) > maxSteps {
 			s.past = slices.Delete(s.past, 0, len(s.past)-maxSteps)
 		}
@@ -71,15 +72,31 @@ func (p *Planner) recordOpened() {
 	}
 }
 
-func leadsTo(list []step, to *state) bool { return len(list) > 0 && list[len(list)-1].same(to) }
+func leadsTo(list []step, to *state) bool {
+	return len(list) > 0 && list[len(list)-1].readings == nil && list[len(list)-1].same(to)
+}
+
+// recordReadings makes a step of readings that were taken away. The build stays as it is.
+func (p *Planner) recordReadings(gone []measured) {
+	p.record("")
+	s := &p.steps
+	s.past = append(s.past, step{s.now, "Readings removed", gone})
+	if len(s.past) > maxSteps {
+		s.past = slices.Delete(s.past, 0, len(s.past)-maxSteps)
+	}
+	s.future, s.gesture = nil, ""
+}
 
 // walk takes the last step of a list and puts the way back on the other.
 func (p *Planner) walk(from, to *[]step) (words string) {
 	s := &p.steps
 	last := (*from)[len(*from)-1]
 	*from = (*from)[:len(*from)-1]
-	*to = append(*to, step{s.now, last.words})
+	*to = append(*to, step{s.now, last.words, last.readings})
 	s.now, s.gesture = last.state, ""
+	if last.readings != nil {
+		p.swapReadings(last.readings)
+	}
 	return last.words
 }
 

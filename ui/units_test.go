@@ -2,7 +2,9 @@ package ui
 
 import (
 	"math"
+	"regexp"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -142,4 +144,66 @@ func TestShortest(t *testing.T) {
 	} {
 		assert.Equal(t, c.want, shortest(c.v, c.most), "%v to at most %d digits", c.v, c.most)
 	}
+}
+
+// Figures in sentences: 130 °C is 266 °F and 10 K a difference of 18 °F (NIST SP 811, B.8); 25 mm are 0.98 in by 25.4 mm an inch.
+func TestFiguresInSentencesFollowTheUnits(t *testing.T) {
+	for text, want := range map[string]string{
+		"Insulation class B stands 130 °C, F 155 °C (IEC 60085).": "Insulation class B stands 266 °F, F 311 °F (IEC 60085).",
+		"Falling from 120 °C at most, over 10 K or more, is":      "Falling from 248 °F at most, over 18 °F or more, is",
+		"only 25 mm of balance reserve":                           "only 0.98 in of balance reserve",
+		"are within the 10 to 45 °C where":                        "are within the 50 to 113 °F where",
+		"at −5 °C or -20 °C.":                                     "at 23 °F or −4 °F.",
+		"3 to 100 km/h, 2.5 kg, 12 V and 16 mm² of 5 min":         "2 to 62 mph, 5.5 lb, 12 V and 16 mm² of 5 min",
+		"IEC 60364-5-52, R134 m, 0.00393·K, 8 N·m/A²":             "IEC 60364-5-52, R134 m, 0.00393·K, 8 N·m/A²",
+		"1.6":  "1.6",
+		"":     "",
+		"80…":  "80…",
+		"40 m": "131 ft",
+	} {
+		assert.Equal(t, want, US.say(text))
+		assert.Equal(t, text, Metric.say(text))
+	}
+	assert.Equal(t, "class B stands 266 °F (130 °C), 50 to 113 °F (10 to 45 °C)", US.cite("class B stands 130 °C, 10 to 45 °C"))
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.StringMatching(`([a-zA-Z ,.°−-]{0,5}[0-9.]{0,4}( to )?[0-9]{0,3} ?(°C|K|mm|m|km/h|V)?){0,4}`).Draw(t, "text")
+		require.Equal(t, text, Metric.say(text))
+		US.say(text)
+		require.Equal(t, strings.Count(US.cite(text), "("), strings.Count(US.cite(text), ")"))
+	})
+}
+
+// No text of the page that stands fixed has a metric figure alone in US units.
+func TestNoTextIsLeftMetric(t *testing.T) {
+	metric := regexp.MustCompile(`[0-9] (°C|km/h|K)([^/\pL]|$)`)
+	bracket := regexp.MustCompile(`\([^()]*(°C|km/h|K)\)`)
+	p := opened(t, "v=1&profile=own&temp=-5&grade=9&derate=150&coilmax=150&ctrlt=110&cruise=50")
+	p.SetUnits(US)
+	for i := range build.Fields {
+		f := &build.Fields[i]
+		if f.Kind == build.Rows {
+			assert.Contains(t, p.Entry(f.Key).Help, "1 mph is 1.61 km/h")
+			continue
+		}
+		body := FieldBody{p, input{p.Entry(f.Key)}}
+		assert.NotRegexp(t, metric, bracket.ReplaceAllString(body.help(), ""), f.Key)
+	}
+	assert.Contains(t, p.Entry("coilmax").Help, "266 °F (130 °C) is insulation class B")
+	check := SettingsCheck{P: p}
+	check.Compute()
+	for i := range check.rows {
+		assert.NotRegexp(t, metric, bracket.ReplaceAllString(check.why(i), ""), check.row(i).Key)
+	}
+	cold := 0
+	for _, n := range append(p.notes(true), p.notes(false)...) {
+		assert.NotRegexp(t, metric, n.Text, n.Code)
+		if strings.Contains(n.Text, "°F") || strings.Contains(n.Text, "mph") {
+			cold++
+		}
+	}
+	assert.NotZero(t, cold, "no note has such a figure: the check is idle")
+	page := show(t, p)
+	p.SetUnits(Metric)
+	assert.NotEqual(t, tidy(find(page, attribute("id", "know"))), tidy(find(show(t, p), attribute("id", "know"))))
+	assert.Contains(t, p.Entry("coilmax").Help, "130 °C is insulation class B", "back again")
 }

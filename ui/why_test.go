@@ -42,6 +42,26 @@ func TestWhyGivesTheFocusBack(t *testing.T) {
 	assert.Empty(t, p.Asked)
 }
 
+// The chain from two groups to one ends with what a hard push does to the pack.
+func TestWhySaysWhatItsBoundDoes(t *testing.T) {
+	p := opened(t, "v=1&p=1")
+	for _, key := range []string{"speed.cruise_ceiling_kmh.low", "range.km"} {
+		p.Ask(key)
+		sheet := find(show(t, p), attribute("id", "why"))
+		assert.Contains(t, tidy(find(sheet, carries("data-plainly"))), "Twice the groups in parallel sag about half as much.")
+		for _, words := range []string{"low-voltage cut-off54 V", "sag at that current", "pack at rest at this charge", "resistance of the pack there"} {
+			assert.Contains(t, tidy(sheet), words, key)
+		}
+		p.Ask(key)
+	}
+	p = opened(t, "v=1&p=3&coil=125")
+	p.SetUnits(US)
+	p.Ask("speed.cruise_ceiling_kmh.low")
+	assert.Contains(t, tidy(find(show(t, p), carries("data-plainly"))), "The winding is at 257 °F, so")
+	p.Ask("pack.mass_kg")
+	assert.Nil(t, find(show(t, p), carries("data-plainly")))
+}
+
 func TestHelpersAreOnlyCountedWhereSomeoneLooks(t *testing.T) {
 	p := NewPlanner()
 	p.Settle()
@@ -76,4 +96,24 @@ func TestARideOfOnesOwnIsTypedInLines(t *testing.T) {
 	assert.InDelta(t, 500, p.Report.Ride.RoundM, 1e-9)
 	assert.Equal(t, build.Rows, p.Entry("own").Field.Kind)
 	assert.False(t, strings.Contains(p.Link(), "900"))
+}
+
+// The weakest part's figure is its spare current and no charge: every part's label says so, in what a quarter of a small phone holds
+// (twelve characters of twelve pixels, by the browser).
+func TestTheBarSaysThatItIsSpare(t *testing.T) {
+	c := &ReadoutBar{P: NewPlanner()}
+	assert.Contains(t, tidy(find(show(t, c.P), class("four"))), "Cells spare")
+	seen := map[string]bool{}
+	for _, text := range []string{"v=1", "v=1&fuse=10", "v=1&phase=500", "v=1&plug=bullet-4&phase=200"} {
+		p := opened(t, text)
+		for _, row := range p.Report.Protection.Rows {
+			seen[row.Part] = true
+		}
+	}
+	for name := range seen {
+		label := c.Short(Figure{Key: "protection.margin_pct", Detail: name})
+		assert.True(t, strings.HasSuffix(label, " spare"), label)
+		assert.LessOrEqual(t, len([]rune(label)), 12, label)
+	}
+	assert.True(t, seen["cells"] && seen["motor winding"] && seen["controller phases"], seen)
 }
