@@ -127,7 +127,7 @@ func TestBrakingThatLasts(t *testing.T) {
 	f := facts()
 	f.RegenCellsA, f.RideBrakeA = 10, ptr(9)
 	b := with(t, "regen", "12", "margin", "20")
-	for lasting, want := range map[float64]limit.Status{7.9: clear, 8.1: tight, 9.9: tight, 10.1: over} {
+	for lasting, want := range map[float64]limit.Status{7.9: clear, 8: clear, 8.1: tight, 9.9: tight, 10: tight, 10.1: over} {
 		f.RideBrakesA = ptr(lasting)
 		r := row(t, "regen", b, f)
 		assert.Equal(t, want, r.Status, lasting)
