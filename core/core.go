@@ -69,7 +69,7 @@ func plan(b build.Build, curves bool) Report {
 	r.Protection = protectionOf(&b, &parts, &bd.Pack, hard.Loads)
 	r.Pack = packOf(&b, &parts, &bd.Pack, full, half, most.BusA)
 	r.Charge = Charge{charge.Plan(&b, &parts), protect.CheckChargeFuse(&b, &parts, &bd.Pack)}
-	r.Settings = review.Check(&b, &parts, factsOf(&b, &parts, &bd, &r, &hard, full, low, &worst))
+	r.Settings = review.Check(&b, &parts, factsOf(&b, &parts, &bd, &r, &hard, full, low, &worst, &profile, distance.End))
 	r.Model = model(&b, &parts, &bd, full, half, low)
 	r.Limits = limits(&b, &parts, &r)
 	r.Notes = notes(&b, &parts, &r)

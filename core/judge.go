@@ -145,11 +145,11 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	low := round(r.Ride.ChargePct, 0) + " % charge"
 	switch {
 	case r.Ride.ReserveNm > 0 && r.reserveGone():
-		add("no-reserve", limit.Over, "At "+low+" no balance reserve is left at this speed: the next bump drops the nose. Ride slower or build stronger.")
+		add("no-reserve", limit.Over, "At "+low+" no balance reserve is left at this speed: the next bump drops the nose. "+blame(r)+"Ride slower or build stronger.")
 	case r.reserveGone():
-		add("no-reserve", limit.Over, "At "+low+" the motor cannot hold this speed: the nose drops with no warning. Ride slower or build stronger.")
+		add("no-reserve", limit.Over, "At "+low+" the motor cannot hold this speed: the nose drops with no warning. "+blame(r)+"Ride slower or build stronger.")
 	case r.Bar("ride.shift_mm").Status == limit.Tight:
-		add("low-reserve", limit.Tight, "At "+low+" only "+round(r.Ride.ShiftMm, 0)+" mm of balance reserve are left at this speed; you asked for "+round(b.Shift*1e3, 0)+" mm. A bump can throw you.")
+		add("low-reserve", limit.Tight, "At "+low+" "+reserveLeft(r.Ride.ShiftMm, b.Shift*1e3)+" A bump can throw you.")
 	}
 	if b.Shift < leastShift {
 		add("little-wanted", limit.Tight, "You asked for "+round(b.Shift*1e3, 0)+" mm of balance reserve. The cruise ceiling and the range leave no more than that for a bump: less than "+round(leastShift*1e3, 0)+" mm is hardly any.")
@@ -178,9 +178,9 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 		}
 		text := upperFirst(row.Part) + ": "
 		if row.PeakA/row.PeakRating >= row.LoadA/row.RatingA {
-			text += round(row.PeakA, 0) + " A peak of " + round(row.PeakRating, 0) + " A allowed."
+			text += loadOf(row.PeakA, row.PeakRating, 0, "peak")
 		} else {
-			text += round(row.LoadA, 1) + " A steady of " + round(row.RatingA, 1) + " A allowed."
+			text += loadOf(row.LoadA, row.RatingA, 1, "steady")
 		}
 		add("current-"+row.Part, row.Status, text)
 	}
@@ -194,7 +194,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 		add("range-cut-short", limit.Tight, "The range ends early, at "+round(r.Range.EndPct, 0)+" % charge: "+r.Range.StoppedBy+".")
 	}
 	if bar := r.Bar("overspeed.back_emf_v"); bar.Status != limit.Clear {
-		add("overspeed", bar.Status, "A lifted wheel at weakened free spin makes "+round(bar.Used, 0)+" V; the controller stands "+round(bar.Limit, 0)+" V. If it stops controlling there, that is on its switches. Lower the field-weakening current.")
+		add("overspeed", bar.Status, overspeedText(b, r, bar))
 	}
 	brakeNotes(b, p, r, add)
 	if r.Speed.StopM == nil {

@@ -56,7 +56,7 @@ func partNotes(b *build.Build, p *build.Parts, r *Report) []Note {
 	case !f.LeadOK:
 		add("fuse-lead", limit.Over, "At a dead short this fuse may let "+fixed(f.ShortCircuitA, 0)+" A flow for longer than the lead stands: "+fixed(f.LeadWithstand, 2)+" s. The lead burns before the fuse opens.")
 	case !f.GuardsLead:
-		add("fuse-lead", limit.Tight, "The fuse is rated "+fixed(b.FuseRating, 0)+" A, more than the "+fixed(f.LeadRatingA, 0)+" A that the weakest lead behind it carries for hours: an overload heats the lead first.")
+		add("fuse-lead", limit.Tight, fuseLeadText(b, f))
 	}
 	if worst, name := leadHeat(r); worst != limit.Clear {
 		add("lead-heat", worst, "On the hardest stretch of this ride the copper of the "+name+" comes close to or past the "+fixed(r.Protection.Leads.LimitC, 0)+" °C that its jacket stands for long.")
@@ -141,7 +141,7 @@ func settingsNote(r *Report) (n Note, ok bool) {
 		if row.Status.Worse(n.Status) {
 			n.Status = row.Status
 		}
-		names = append(names, strings.ToLower(row.Label[:1])+row.Label[1:]+" ("+string(row.Status)+")")
+		names = append(names, lowerFirst(row.Label)+" ("+string(row.Status)+side(row.By)+")")
 	}
 	n.Text = "Settings to go through: " + strings.Join(names, ", ") + "."
 	return n, len(names) > 0

@@ -11,6 +11,8 @@ import (
 type band struct {
 	limitLow, low, high, limitHigh float64
 	open                           bool    // the upper limit itself is over already
+	openLow                        bool    // the lower limit itself is over already
+	stuck                          string  // over wherever it is set, and why: one sentence; empty where that is not so
 	lowWins                        bool    // where low passes high, low is the safer end
 	step                           float64 // what a recommendation is rounded to, into the band
 	most                           float64 // a recommendation is at most this
@@ -50,8 +52,14 @@ func (k *band) judge(has float64) (s limit.Status, by float64, says string) {
 	if k.open {
 		beyond = math.Nextafter(beyond, math.Inf(-1))
 	}
+	under := k.limitLow
+	if k.openLow {
+		under = math.Nextafter(under, math.Inf(1))
+	}
 	switch {
-	case has < k.limitLow:
+	case k.stuck != "":
+		return limit.Over, min(0, has-k.low) + max(0, has-k.high), k.stuck + " "
+	case has < under:
 		return limit.Over, has - k.low, k.farBelow + " "
 	case has > beyond:
 		return limit.Over, has - k.high, k.farAbove + " "
@@ -64,13 +72,15 @@ func (k *band) judge(has float64) (s limit.Status, by float64, says string) {
 }
 
 // should is what is set, moved into the band if it is outside, and then to a step within it. Where no setting is clear it is the safer
-// end, and inside the limits as far as there is room between them.
+// end, and inside the limits as far as there is room between them. Where no setting is right nothing else is recommended.
 func (k *band) should(has float64, empty bool) float64 {
 	up := math.Ceil(k.low/k.step) * k.step
 	// Rounding a small figure down must not make it nothing.
 	down := max(math.Floor(k.high/k.step)*k.step, min(k.high, k.step))
 	v := has
 	switch {
+	case k.stuck != "":
+		return round(has)
 	case empty && k.lowWins:
 		v = up
 	case empty:
@@ -82,11 +92,28 @@ func (k *band) should(has float64, empty bool) float64 {
 	}
 	// Where even the limits pass each other, the safer one counts.
 	if k.lowWins {
-		v = max(min(v, k.limitHigh), k.limitLow)
+		v = max(k.within(v), k.limitLow)
 	} else {
-		v = min(max(v, k.limitLow), k.limitHigh)
+		v = min(k.within(v), k.limitHigh)
 	}
 	return round(min(v, k.most))
+}
+
+// within moves a value inside the limits, to a step where one is left between them.
+func (k *band) within(v float64) float64 {
+	if up := math.Ceil(k.limitLow/k.step) * k.step; v < k.limitLow {
+		v = k.limitLow
+		if up <= k.limitHigh {
+			v = up
+		}
+	}
+	if down := math.Floor(k.limitHigh/k.step) * k.step; v > k.limitHigh {
+		v = k.limitHigh
+		if down >= k.limitLow {
+			v = down
+		}
+	}
+	return v
 }
 
 // tidy removes the last digits that arithmetic leaves, so that 18 × 2.7 V is the 48.6 V that a person enters, and keeps the band
@@ -120,6 +147,14 @@ func or(v *float64, instead float64) float64 {
 // say writes a figure with its unit, to a tenth. Adding 0 turns −0 into 0.
 func say(v float64, unit string) string {
 	return strconv.FormatFloat(math.Round(v*10)/10+0, 'f', -1, 64) + " " + unit
+}
+
+// sayEdge writes where a setting alone drops the rider; nothing where that cannot be told.
+func sayEdge(v *float64, unit, side string) string {
+	if v == nil {
+		return ""
+	}
+	return " " + side + " " + say(*v, unit) + " the nose drops, or no range is left with the reserve asked for."
 }
 
 // sayIf writes a sentence's part about a figure, or what to say where there is none.

@@ -22,12 +22,28 @@ func weakenDutyBand(d *board) band {
 	return k
 }
 
-func dutyBand(*board) band {
+// dutyBand lies between what the ride asks for and what leaves the switches time. Where that is not enough no setting holds the ride, and the
+// ride itself is judged.
+func dutyBand(d *board) band {
 	k := newBand(1)
 	k.high, k.limitHigh = restDuty, 100
+	k.basis = "Switches need time to rest, in which the currents are measured: 95 % leaves enough (common practice, no published source)."
+	if d.f.NeedDuty != nil {
+		need := 100 * *d.f.NeedDuty
+		k.low = min(need, restDuty)
+		k.basis += " At the charge to turn home the ride with its reserve needs " + say(need, "%") + "."
+	}
+	if d.f.HoldDuty != nil {
+		hold := 100 * *d.f.HoldDuty
+		if hold <= restDuty {
+			k.limitLow = hold
+		}
+		k.basis += sayEdge(&hold, "%", "Below")
+	}
+	k.farBelow = tooLittle
+	k.below = "Less voltage than the ride with the reserve asked for needs."
 	k.above = "Too little time is left in which the switches rest and the currents are measured; the controller steers blind."
 	k.farAbove = "There is no more than the whole voltage."
-	k.basis = "Switches need time to rest, in which the currents are measured: 95 % leaves enough (common practice, no published source)."
 	return k
 }
 

@@ -22,8 +22,23 @@ type Facts struct {
 
 	NeedPhaseA   *float64 // phase current for the ride's worst moment plus the reserve asked for, A peak
 	NeedBatteryA *float64 // battery current for the same, A
-	RideBrakeA   *float64 // most current that the ride's braking pushes back, A
-	RideBrakesA  *float64 // its r.m.s. over the ten minutes that push back most, A
+	RideBrakeA   *float64 // most current that the ride's braking pushes back with no limit to it, A
+	RideBrakesA  *float64 // its r.m.s. over the ten minutes that push back most, with the limit as it is set, A
+
+	// What the ride asks for at the charge to turn home, every other limit lifted: with the reserve asked for, and to be held at all.
+	NeedDuty, HoldDuty       *float64 // fraction
+	NeedBusV, HoldBusV       *float64 // lowest bus voltage, V
+	HoldPhaseA, HoldBatteryA *float64 // A
+
+	DescentA     *float64 // limit that holds the ride's steepest way down, A; nil where there is none or no limit does
+	DescentWantA *float64 // the same with a fifth of the slope, and the reserve asked for, to spare
+	DescentOver  bool     // that way down cannot be held as the board is set
+	DescentBound string   // what keeps it from being held with the limit lifted; empty where that holds it
+
+	WindingC  *float64 // winding temperature that the figures are for, or that the ride settles at, if that is more, °C
+	LeftShare *float64 // share of the phase current that the controller leaves a winding that warm; nil stands for all of it
+	BoxAirC   float64  // air in the box, °C
+	LossShare *float64 // controller's loss in the ride's hardest ten minutes, as a share of the loss at its lasting rating
 
 	MaxWeakenA      *float64 // most weakening current with the back-EMF inside the controller's limit minus the voltage margin; nil: any
 	MaxWeakenLimitA *float64 // the same without the margin

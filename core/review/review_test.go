@@ -46,7 +46,7 @@ func facts() review.Facts {
 		FullV: 84, FloorRestV: 68, FloorLoadedV: ptr(62),
 		BatteryPathA: 70, BatteryPathPart: "cells", PhasePathA: 180, PhasePathPart: "motor winding", RegenCellsA: 13.5,
 		NeedPhaseA: ptr(110), NeedBatteryA: ptr(45), RideBrakeA: ptr(18),
-		MaxWeakenA: ptr(20), MaxWeakenLimitA: ptr(35), CharacteristicA: 150, CeilingDuty: ptr(0.74),
+		MaxWeakenA: ptr(20), MaxWeakenLimitA: ptr(35), CharacteristicA: 150, CeilingDuty: ptr(0.74), BoxAirC: 30,
 	}
 }
 
@@ -116,12 +116,12 @@ func TestWhyHoldsTheNumbers(t *testing.T) {
 	for key, want := range map[string]string{
 		"phase": "More than the weakest part stands. The weakest part, motor winding, stands 180 A for seconds, 144 A with the margin asked for. The ride with its reserve needs 110 A.",
 		"batt":  "More than the margin asked for leaves. The weakest part, cells, stands 70 A for seconds, 56 A with the margin asked for. The ride with its reserve needs 45 A.",
-		"regen": "More than the cells take even for seconds: lithium can plate out, and that stays. The cells take 13.5 A lasting and three times that for seconds (common practice, no published source), 32.4 A with the margin asked for. Braking on this ride pushes back up to 18 A.",
+		"regen": "More than the cells take even for seconds: lithium can plate out, and that stays. The cells take 13.5 A lasting and three times that for seconds (common practice, no published source), 32.4 A with the margin asked for. With no limit, braking on this ride pushes back up to 18 A.",
 		"fw":    "Past what the voltage margin, or the motor's own flux, leaves. With the voltage margin asked for, the back-EMF of a lifted wheel allows 20 A. From 150 A on, more of it gains nothing (λ/L_d).",
 		"warn":  "It warns when nothing is left. The duty to stay under is 80 %, the highest is 93 %; 10 points between warning and the highest are wanted (common practice, no published source). At the cruise ceiling at low charge the duty is 74 %.",
 		"vcut":  "The cells are emptied past what they stand. Cells in series times 3 V make 60 V, times the empty 2.5 V 50 V. At the charge to turn home the pack shows 68 V at rest and at its lowest under load 62 V.",
 		"ovv":   "Braking may lift the cells far above their highest voltage, or too little is left for spikes and for the error of the measurement. The full pack is 84 V, the controller stands 100 V; 1 to 3 % above the one and 3 % below the other are wanted (common practice, no published source).",
-		"ctrlt": "Not entered. A usual begin is 85 °C, the most 110 °C (common practice, no published source).",
+		"ctrlt": "Not entered. A usual begin is 85 °C, the most 110 °C (common practice, no published source). The air in the box is at 30 °C.",
 		"vend":  "The cells are emptied past what they stand. Current falls from 49 V; the cells are empty at 50 V. 2 % between fall and end are wanted (common practice, no published source). The two ends pass each other, so no setting is clear with this build.",
 		"duty":  "Switches need time to rest, in which the currents are measured: 95 % leaves enough (common practice, no published source).",
 	} {

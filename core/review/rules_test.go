@@ -82,7 +82,7 @@ func TestBandsOfTheRow(t *testing.T) {
 		"phase": {nil, ptr(110), ptr(144), ptr(180)}, "batt": {nil, ptr(45), ptr(56), ptr(70)}, "regen": {nil, ptr(18), ptr(32.4), ptr(40.5)},
 		"fw": {nil, nil, ptr(20), ptr(35)}, "fwduty": {nil, nil, ptr(90), nil}, "duty": {nil, nil, ptr(95), ptr(100)}, "warn": {nil, nil, ptr(80), ptr(95)},
 		"vcut": {ptr(50), ptr(60), ptr(62), ptr(84)}, "vend": {ptr(50), ptr(50), ptr(58.8), ptr(60)}, "ovv": {ptr(84), ptr(84.84), ptr(86.52), ptr(100)},
-		"derate": {nil, nil, ptr(120), ptr(130)}, "coilmax": {nil, nil, ptr(130), ptr(180)}, "ctrlt": {nil, nil, ptr(85), ptr(110)},
+		"derate": {nil, nil, ptr(120), ptr(130)}, "coilmax": {nil, nil, ptr(130), ptr(180)}, "ctrlt": {ptr(30), ptr(31), ptr(85), ptr(110)},
 	} {
 		r := row(t, key, b, facts())
 		assert.Equal(t, want, [4]*float64{r.LimitLow, r.Low, r.High, r.LimitHigh}, key)
@@ -127,12 +127,13 @@ func TestBrakingThatLasts(t *testing.T) {
 	f := facts()
 	f.RegenCellsA, f.RideBrakeA = 10, ptr(9)
 	b := with(t, "regen", "12", "margin", "20")
-	for lasting, want := range map[float64]limit.Status{7.9: clear, 8.1: tight, 9.9: tight, 10.1: over} {
+	for lasting, want := range map[float64]limit.Status{7.9: clear, 8: clear, 8.1: tight, 9.9: tight, 10: tight, 10.1: over} {
 		f.RideBrakesA = ptr(lasting)
 		r := row(t, "regen", b, f)
 		assert.Equal(t, want, r.Status, lasting)
 		assert.Equal(t, want == over, strings.Contains(r.Why, "lasts"), lasting)
 	}
+	f.RideBrakesA = ptr(9)
 	assert.InDelta(t, 8, row(t, "regen", b, f).Should, 1e-9, "what the cells take for long, with the margin")
 }
 

@@ -14,18 +14,27 @@ const (
 
 func (d *board) series(cell float64) float64 { return float64(d.b.Series) * cell }
 
-// cutoffBand stands above what harms the cells, and below what the pack still shows under load when the ride turns home.
+// cutoffBand stands above what harms the cells, and below what the pack still shows when the ride turns home: with the reserve asked for while
+// clear, at the least that holds the ride while not over. Where the cells stand no such voltage no setting holds it, and the ride is judged.
 func cutoffBand(d *board) band {
 	k := newBand(voltStep)
 	k.lowWins = true
 	k.limitLow, k.low = d.series(d.p.Cell.EmptyV), d.series(d.p.Cell.CutoffV)
 	k.high, k.limitHigh = or(d.f.FloorLoadedV, d.f.FloorRestV), d.f.FullV
+	if d.f.NeedBusV != nil {
+		k.high = min(k.high, *d.f.NeedBusV)
+	}
+	k.farAbove = "Even the full pack is below it."
+	if hold := d.f.HoldBusV; hold != nil && *hold >= k.limitLow && *hold < k.limitHigh {
+		k.limitHigh = *hold
+		k.farAbove = tooLittle
+	}
 	k.farBelow = "The cells are emptied past what they stand."
 	k.below = "The cells are emptied further than is careful."
 	k.above = "Current is taken back before the charge to turn home is reached."
-	k.farAbove = "Even the full pack is below it."
 	k.basis = "Cells in series times " + say(d.p.Cell.CutoffV, "V") + " make " + say(k.low, "V") + ", times the empty " + say(d.p.Cell.EmptyV, "V") + " " + say(k.limitLow, "V") +
-		". At the charge to turn home the pack shows " + say(d.f.FloorRestV, "V") + " at rest" + sayIf(d.f.FloorLoadedV, "V", " and at its lowest under load ", "; under load it cannot be told.")
+		". At the charge to turn home the pack shows " + say(d.f.FloorRestV, "V") + " at rest" + sayIf(d.f.FloorLoadedV, "V", " and at its lowest under load ", "; under load it cannot be told.") +
+		sayIf(d.f.NeedBusV, "V", " With the reserve asked for it falls to ", "") + sayEdge(d.f.HoldBusV, "V", "Above")
 	return k
 }
 
