@@ -74,7 +74,7 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			}
 		}
 		vgn = put(vgparent, "p", "class", "help")
-		markup(vgn, vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
+		markup(vgn, vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The hatched end is kept for BMS and leads; a cell with a broken edge does not fit. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
 	}
 	return vgout
 }
@@ -561,6 +561,8 @@ func (c *CellLayer) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = put(vgparent, "rect", "class", "case", "x", "0", "y", "0", "rx", "3")
 		attr(vgn, "height", mm(c.V.drawings[c.I].InnerY))
 		attr(vgn, "width", mm(c.V.drawings[c.I].InnerX))
+		vgn = put(vgparent, "path", "class", "room")
+		attr(vgn, "d", c.V.room(c.I))
 		for vgiterkeyt, p := range c.V.cells(c.I, c.Layer) {
 			var vgiterkey interface{} = vgiterkeyt
 			_ = vgiterkey

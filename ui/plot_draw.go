@@ -21,7 +21,7 @@ func (d *drawing) path(class, to string) {
 }
 
 func (d *drawing) text(class, anchor string, x, y float64, words string) {
-	d.put(`<text class="`, html.EscapeString(class), `" text-anchor="`, anchor, `" x="`, coord(x), `" y="`, coord(y), `">`, html.EscapeString(words), `</text>`)
+	d.put(`<text class="`, html.EscapeString(class), `" text-anchor="`, anchor, `" x="`, coord(x), `" y="`, coord(y), `">`, html.EscapeString(typeset(words)), `</text>`)
 }
 
 func (d *drawing) put(parts ...string) {
@@ -40,7 +40,7 @@ func (p *Plot) draw() {
 	for _, s := range p.samples() {
 		l.put(`<li><svg width="30" height="12" overflow="visible" aria-hidden="true">`)
 		l.path(s.Class, s.Shape)
-		l.put(`</svg><span>`, html.EscapeString(s.Name), `</span></li>`)
+		l.put(`</svg><span>`, html.EscapeString(typeset(s.Name)), `</span></li>`)
 	}
 	p.drawn, p.legend = d.String(), l.String()
 }

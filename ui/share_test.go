@@ -148,10 +148,10 @@ func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 		require.NotNil(t, sheet)
 		all1 := tidy(sheet)
 		for _, n := range p.Report.Notes {
-			assert.Contains(t, all1, n.Text)
+			assert.Contains(t, all1, spaced(typeset(n.Text)))
 		}
 		for _, f := range p.Leading() {
-			assert.Contains(t, all1, f.Number+" "+f.Unit)
+			assert.Contains(t, all1, spaced(typeset(f.Number+" "+f.Unit)))
 		}
 		assert.Len(t, all(sheet, carries("data-sheet-part")), len(p.Report.Protection.Rows))
 		var keys []string

@@ -15,7 +15,7 @@ import (
 )
 
 func text(tab *pagetest.Tab, element string) string {
-	return pagetest.Eval[string](tab, element+".textContent.trim()")
+	return pagetest.Eval[string](tab, element+`.textContent.replace(/\s+/g, ' ').trim()`)
 }
 
 // message is what stands under a field about what was typed; "" when it cannot be seen.
