@@ -111,16 +111,36 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				content(vgn, c.title())
 				vgn = put(vgparent, "p")
 				content(vgn, c.about())
+				vgn = put(vgparent, "p", "class", "made")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "b")
+					markup(vgn, vugu.HTML("Headroom build sheet"))
+					words(vgparent, " ")
+					vgn = put(vgparent, "span")
+					content(vgn, c.date())
+				}
+				vgn = put(vgparent, "p", "class", "again-link")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "b")
+					markup(vgn, vugu.HTML("This build, to open again"))
+					words(vgparent, " ")
+					vgn = put(vgparent, "span", "class", "link")
+					content(vgn, c.address())
+				}
 			}
-			vgn = put(vgparent, "p", "class", "made")
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = put(vgparent, "b")
-				markup(vgn, vugu.HTML("Headroom build sheet"))
-				words(vgparent, " ")
-				vgn = put(vgparent, "span")
-				content(vgn, c.date())
+			if c.path() != "" {
+				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "sheet")
+				attr(vgn, "viewBox", c.box())
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "path")
+					attr(vgn, "d", c.path())
+				}
 			}
 		}
 		vgn = put(vgparent, "section", "class", "first")
@@ -341,7 +361,7 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 			}
 		}
-		vgn = put(vgparent, "section")
+		vgn = put(vgparent, "section", "class", "keep")
 		{
 			vgparent := vgn
 			_ = vgparent
@@ -463,30 +483,6 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgcomp := component[Cautions](vgin, 0xCB5217221EDDF7CD, vgiterkey)
 			vgcomp.P = c.P
 			vgn = nest(vgout, vgparent, vgcomp)
-		}
-		vgn = put(vgparent, "footer")
-		{
-			vgparent := vgn
-			_ = vgparent
-			if c.path() != "" {
-				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "sheet")
-				attr(vgn, "viewBox", c.box())
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = put(vgparent, "path")
-					attr(vgn, "d", c.path())
-				}
-			}
-			vgn = put(vgparent, "div")
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = put(vgparent, "b")
-				markup(vgn, vugu.HTML("This build, to open again"))
-				vgn = put(vgparent, "p", "class", "link")
-				content(vgn, c.address())
-			}
 		}
 	}
 	return vgout
