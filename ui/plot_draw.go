@@ -168,7 +168,7 @@ const fileStyle = `text{font:11px system-ui,sans-serif;fill:#1d2327}.tick,.axis{
 	`.mark{fill:none;stroke:#1d2327;stroke-width:1.6}.name{font-weight:700;paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}` +
 	`.curve.full,.curve.rest{stroke:#0f5c68;stroke-dasharray:2 3}.curve.half{stroke:#545f66;stroke-dasharray:8 3}.curve.low{stroke-width:2.6}` +
 	`.curve.log{stroke:#0f5c68;stroke-width:2.6}.name.log{fill:#0f5c68}.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.dot{fill:#0f5c68;fill-opacity:.45;stroke:#0f5c68}.dot.tight{fill:#8f5200;stroke:#8f5200}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
-	`.tie{fill:none;stroke:#1d2327;stroke-width:1}.tie.full,.tie.rest{stroke:#0f5c68}.tie.half{stroke:#545f66}.name.half{fill:#545f66}.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
+	`.tie{fill:none;stroke:#1d2327;stroke-width:1}.tie.dotted{stroke-width:5;stroke-linecap:round}.tie.full,.tie.rest{stroke:#0f5c68}.tie.half{stroke:#545f66}.name.half{fill:#545f66}.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
 
 // File is the plot as a picture that needs nothing beside it.
 func (p *Plot) File() string {

@@ -124,10 +124,10 @@ func apart(at, size []float64, lo, hi float64) []float64 {
 	return out
 }
 
-// tie leads from a line's end to a name that lies away from it; none where the name is beside it.
+// tie leads from a line's end, a dot, to a name that lies away from it; none where the name is beside it.
 func (e *end) tie() string {
 	x, y := min(max(e.x, e.plate.x), e.plate.x+e.wide), min(max(e.y, e.plate.y-9), e.plate.y+1)
-	if math.Hypot(x-e.x, y-e.y) < 8 {
+	if math.Hypot(x-e.x, y-e.y) < 5 {
 		return ""
 	}
 	return "M" + coord(e.x) + " " + coord(e.y) + "L" + coord(x) + " " + coord(y)
@@ -140,7 +140,10 @@ func (p *Plot) names(d *drawing) {
 	ends := p.ends()
 	for i := range ends {
 		taken = append(taken, ends[i].plate)
-		d.path("tie "+ends[i].line.Style, ends[i].tie())
+		if to := ends[i].tie(); to != "" {
+			d.path("tie "+ends[i].line.Style, to)
+			d.path("tie dotted "+ends[i].line.Style, "M"+coord(ends[i].x)+" "+coord(ends[i].y)+"h.01")
+		}
 	}
 	for i := range p.Marks {
 		m := &p.Marks[i]
@@ -178,10 +181,38 @@ func (p *Plot) beside(m *Mark, taken []plate) plate {
 	if m.Across { // away from its line it could be another's
 		near = min(near, 4)
 	}
-	if i := slices.IndexFunc(places[:near], clean); i >= 0 {
-		return places[i]
+	open := func(at plate) bool { return clean(at) && !p.drawnUnder(at) }
+	for _, good := range []func(plate) bool{open, clean} {
+		if i := slices.IndexFunc(places[:near], good); i >= 0 {
+			return places[i]
+		}
 	}
 	return places[max(0, slices.IndexFunc(places, free))]
+}
+
+// drawnUnder says whether a curve runs under a name.
+func (p *Plot) drawnUnder(at plate) bool {
+	for i := range p.Lines {
+		points := p.Lines[i].Points
+		for k := 1; k < len(points); k++ {
+			a, b := points[k-1], points[k]
+			if math.IsNaN(a.Y) || math.IsNaN(b.Y) {
+				continue
+			}
+			x0, y0, x1, y1 := p.px(a.X), p.py(a.Y), p.px(b.X), p.py(b.Y)
+			from, to := max(x0, at.x-1), min(x1, at.x+at.wide+1)
+			if from > to {
+				continue
+			}
+			if x1 > x0 { // the part of the curve above and below the name
+				y0, y1 = y0+(y1-y0)*(from-x0)/(x1-x0), y0+(y1-y0)*(to-x0)/(x1-x0)
+			}
+			if min(y0, y1) < at.y+3 && max(y0, y1) > at.y-10 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // placesBeside lists where a mark's name can stand, the best first: row after row along an upright line, at either side of it; above or

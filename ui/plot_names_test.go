@@ -85,7 +85,7 @@ func namesStand(t require.TestingT, p *Plot) {
 			}
 		}
 		away := math.Hypot(math.Max(0, math.Max(names[i].x-a.x, a.x-names[i].x-names[i].wide)), math.Max(0, math.Max(names[i].y-9-a.y, a.y-names[i].y-1)))
-		if away > 9 {
+		if away > 5.5 {
 			require.Contains(t, p.drawn, `d="M`+coord(a.x)+" "+coord(a.y)+"L", "%s: %q is tied to its line's end", p.ID, names[i].words)
 			require.Contains(t, p.drawn, `class="tie `)
 		}

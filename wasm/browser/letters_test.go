@@ -121,4 +121,9 @@ func TestFoldsSayAllInTwoLines(t *testing.T) {
 		c.font = style.font;
 		return [...e.options].map((o) => o.text).filter((text) => c.measureText(text).width > e.clientWidth - parseFloat(style.paddingLeft) - parseFloat(style.paddingRight) - 18);
 	})(document.querySelector('#measure-kind'))`), "names that the picker cuts off beside its arrow")
+	openCard(tab, "#prices")
+	click(tab, "prices-demo")
+	openCard(tab, "#quote")
+	tab.Await(`document.querySelector('#quote .sums td')`)
+	assert.LessOrEqual(t, pagetest.Eval[float64](tab, `Math.max(...[...document.querySelectorAll('.quote .sums td > span')].map((e) => e.getBoundingClientRect().right)) - document.querySelector('.quote > summary').getBoundingClientRect().right`), 0.5, "the sums end where the card's other lines do")
 }
