@@ -145,17 +145,20 @@ func (p *Plot) names(d *drawing) {
 			d.path("tie dotted "+ends[i].line.Style, "M"+coord(ends[i].x)+" "+coord(ends[i].y)+"h.01")
 		}
 	}
-	for i := range p.Marks {
-		m := &p.Marks[i]
-		if m.Name == "" {
-			continue
-		}
+	mark := func(m *Mark) {
 		at := p.beside(m, taken)
 		taken = append(taken, at)
 		if x := min(max(p.px(m.X), at.x), at.x+at.wide); !m.Across && math.Abs(x-p.px(m.X)) > 8 {
 			d.path("tie "+m.Style, "M"+coord(p.px(m.X))+" "+coord(at.y-4)+"H"+coord(x))
 		}
 		at.write(d, m.Style, m.Name)
+	}
+	for _, across := range []bool{true, false} { // an upright line has more places
+		for i := range p.Marks {
+			if m := &p.Marks[i]; m.Name != "" && m.Across == across {
+				mark(m)
+			}
+		}
 	}
 	for i := range ends {
 		ends[i].plate.write(d, ends[i].line.Style, ends[i].line.End)
@@ -178,8 +181,8 @@ func (p *Plot) beside(m *Mark, taken []plate) plate {
 		})
 	}
 	near := len(places)
-	if m.Across { // away from its line it could be another's
-		near = min(near, 4)
+	if i := slices.IndexFunc(places, func(at plate) bool { return math.Abs(at.y-p.py(m.Y)) > 12.5 }); m.Across && i >= 0 {
+		near = i // away from its line it could be another's
 	}
 	open := func(at plate) bool { return clean(at) && !p.drawnUnder(at) }
 	for _, good := range []func(plate) bool{open, clean} {

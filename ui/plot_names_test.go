@@ -104,6 +104,19 @@ func TestEndsKeepTheirNames(t *testing.T) {
 	require.Contains(t, at, "low")
 	assert.Less(t, at["low"], at["half"])
 	assert.Less(t, at["half"], at["full"])
+
+	duty := plotsOf(p)["duty"]
+	namesStand(t, duty)
+	across := 0
+	for _, w := range texts(t, duty.drawn) {
+		for _, m := range duty.Marks {
+			if m.Across && m.Name == w.words {
+				across++
+				assert.LessOrEqual(t, math.Abs(w.y-duty.py(m.Y)), 12.5, "%q stands at its line", w.words)
+			}
+		}
+	}
+	assert.Equal(t, 2, across)
 }
 
 // Lines that end anywhere, also all in one place.
