@@ -77,7 +77,7 @@ func TestLargeLetters(t *testing.T) {
 	assert.True(t, pagetest.Eval[bool](tab, `((e) => e.scrollWidth <= e.clientWidth && e.getBoundingClientRect().right <= document.documentElement.clientWidth)(document.querySelector('.sheet'))`), "the answer is no wider than the screen")
 	assert.Equal(t, 32.0, pagetest.Eval[float64](tab, `parseFloat(getComputedStyle(document.body).fontSize)`), "all letters follow the reader's own")
 	do(tab, `document.querySelector('#why .close').click()`)
-	style(tab, ".four { grid-template-columns: repeat(4, minmax(0, 1fr)) !important } .four output { white-space: nowrap !important } .tools { flex-wrap: nowrap !important }")
+	style(tab, ".four { grid-template-columns: repeat(4, minmax(0, 1fr)) !important } .four output { white-space: nowrap !important } .card { width: 420px }")
 	assert.NotEmpty(t, pagetest.Eval[[]string](tab, crowded), "these checks see what is wrong")
 	assert.NotEmpty(t, pagetest.Eval[[]string](tab, sideways))
 }
