@@ -1,9 +1,7 @@
 package ui
 
 import (
-	"cmp"
 	"math"
-	"slices"
 	"unicode/utf8"
 )
 
@@ -64,35 +62,48 @@ func (p *Plot) ends() []end {
 		}
 		list = append(list, e)
 	}
-	if !slices.ContainsFunc(list, func(a end) bool {
-		return slices.ContainsFunc(list, func(b end) bool { return a.line != b.line && a.meets(b.plate) })
-	}) {
+	if !crowded(list) {
 		return list
 	}
-	spread := func(of func(end) float64) float64 {
-		return of(slices.MaxFunc(list, func(a, b end) int { return cmp.Compare(of(a), of(b)) })) -
-			of(slices.MinFunc(list, func(a, b end) int { return cmp.Compare(of(a), of(b)) }))
+	loX, hiX, loY, hiY := list[0].x, list[0].x, list[0].y, list[0].y
+	for _, e := range list {
+		loX, hiX, loY, hiY = min(loX, e.x), max(hiX, e.x), min(loY, e.y), max(hiY, e.y)
 	}
-	x, y := func(e end) float64 { return e.x }, func(e end) float64 { return e.y }
+	row := hiX-loX >= hiY-loY
+	for i := range list { // a handful: by insertion, which leaves equal ones as they are
+		for k := i; k > 0 && (row && list[k].x < list[k-1].x || !row && list[k].y < list[k-1].y); k-- {
+			list[k], list[k-1] = list[k-1], list[k]
+		}
+	}
 	at, size := make([]float64, len(list)), make([]float64, len(list))
-	if spread(x) >= spread(y) {
-		slices.SortStableFunc(list, func(a, b end) int { return cmp.Compare(a.x, b.x) })
-		for i, e := range list {
-			at[i], size[i] = e.x+4, e.wide+gap+0.2 // figures in the drawing are rounded
+	for i, e := range list {
+		at[i], size[i] = e.x+4, e.wide+gap+0.2 // figures in the drawing are rounded
+		if !row {
+			at[i], size[i] = e.plate.y, lineHeight
 		}
-		for i, v := range apart(at, size, plotLeft+2, plotWidth-2+gap+0.2) {
-			list[i].plate.x, list[i].plate.flush = v, false
+	}
+	if !row {
+		for i, v := range apart(at, size, plotTop+11, plotHeight-plotBottom-3+lineHeight) {
+			list[i].plate.y = v
 		}
 		return list
 	}
-	slices.SortStableFunc(list, func(a, b end) int { return cmp.Compare(a.y, b.y) })
-	for i, e := range list {
-		at[i], size[i] = e.plate.y, lineHeight
-	}
-	for i, v := range apart(at, size, plotTop+11, plotHeight-plotBottom-3+lineHeight) {
-		list[i].plate.y = v
+	for i, v := range apart(at, size, plotLeft+2, plotWidth-2+gap+0.2) {
+		list[i].plate.x, list[i].plate.flush = v, false
 	}
 	return list
+}
+
+// crowded says whether two of the names would lie on each other.
+func crowded(list []end) bool {
+	for i := range list {
+		for k := range i {
+			if list[i].meets(list[k].plate) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // apart moves places, given in order, as little as it can until each has its size after it and all lie from lo to hi; the order stays.
@@ -165,32 +176,47 @@ func (p *Plot) names(d *drawing) {
 	}
 }
 
-// beside is the place of a mark's name among those that are taken: one that lines cross where there is no other.
+// beside is the place of a mark's name among those that are taken: the first that no curve runs under and no other mark's line through,
+// else one that no other mark's line runs through, else one that is free.
 func (p *Plot) beside(m *Mark, taken []plate) plate {
 	places := p.placesBeside(m)
-	free := func(at plate) bool { return !slices.ContainsFunc(taken, at.meets) }
-	clean := func(at plate) bool {
-		return free(at) && !slices.ContainsFunc(p.Marks, func(other Mark) bool {
-			switch {
-			case other == *m:
-				return false
-			case other.Across:
-				return at.crosses(math.NaN(), p.py(other.Y))
-			}
-			return at.crosses(p.px(other.X), math.NaN())
-		})
-	}
-	near := len(places)
-	if i := slices.IndexFunc(places, func(at plate) bool { return math.Abs(at.y-p.py(m.Y)) > 12.5 }); m.Across && i >= 0 {
-		near = i // away from its line it could be another's
-	}
-	open := func(at plate) bool { return clean(at) && !p.drawnUnder(at) }
-	for _, good := range []func(plate) bool{open, clean} {
-		if i := slices.IndexFunc(places[:near], good); i >= 0 {
-			return places[i]
+	best, rank := places[0], 0
+	for _, at := range places {
+		switch near := !m.Across || math.Abs(at.y-p.py(m.Y)) <= 12.5; { // away from its line the name of one across could be another's
+		case !at.free(taken):
+		case near && p.clean(m, at) && !p.drawnUnder(at):
+			return at
+		case near && rank < 2 && p.clean(m, at):
+			best, rank = at, 2
+		case rank < 1:
+			best, rank = at, 1
 		}
 	}
-	return places[max(0, slices.IndexFunc(places, free))]
+	return best
+}
+
+func (l plate) free(taken []plate) bool {
+	for _, other := range taken {
+		if l.meets(other) {
+			return false
+		}
+	}
+	return true
+}
+
+// clean says whether no other mark's line runs through a name of this one.
+func (p *Plot) clean(m *Mark, at plate) bool {
+	for i := range p.Marks {
+		o := &p.Marks[i]
+		x, y := p.px(o.X), math.NaN()
+		if o.Across {
+			x, y = math.NaN(), p.py(o.Y)
+		}
+		if *o != *m && at.crosses(x, y) {
+			return false
+		}
+	}
+	return true
 }
 
 // drawnUnder says whether a curve runs under a name.
@@ -235,7 +261,7 @@ func (p *Plot) placesBeside(m *Mark) (list []plate) {
 	if !m.Across {
 		sides := []side{{p.px(m.X) + 4, false}, {p.px(m.X) - 4 - w, true}}
 		if p.X.share(m.X) > 0.6 {
-			slices.Reverse(sides)
+			sides[0], sides[1] = sides[1], sides[0]
 		}
 		for k := range rows {
 			for _, at := range sides {
@@ -258,7 +284,7 @@ func (p *Plot) placesBeside(m *Mark) (list []plate) {
 	}
 	sides := []side{{plotWidth - plotRight - 2 - w, true}, {plotLeft + 4, false}}
 	if m.Left {
-		slices.Reverse(sides)
+		sides[0], sides[1] = sides[1], sides[0]
 	}
 	y := p.py(m.Y)
 	for k := range rows {

@@ -6,14 +6,8 @@ import "strings"
 const nbsp = "\u00a0"
 
 // bound are the units that are not parted from their number at the end of a line.
-var bound = func() map[string]bool {
-	set := map[string]bool{}
-	for _, name := range strings.Fields("% V mV kV A mA kA W kW Wh kWh Ah Wh/km Wh/mi Ah/km km/h mph km mi m mm cm ft in m² ft² mm² kg g lb oz " +
-		"kPa psi °C °F K N N·m lbf·ft N·m/A lbf·ft/A ohm mohm µohm Ω mΩ s ms min h J kJ rpm Hz rad/s Wb mH µH d.c.") {
-		set[name] = true
-	}
-	return set
-}()
+const bound = " % V mV kV A mA kA W kW Wh kWh Ah Wh/km Wh/mi Ah/km km/h mph km mi m mm cm ft in m² ft² mm² kg g lb oz kPa psi °C °F K N N·m lbf·ft " +
+	"N·m/A lbf·ft/A ohm mohm µohm Ω mΩ s ms min h J kJ rpm Hz rad/s m/s m/s² Wb mH µH d.c "
 
 // typeset makes a text as it is read on the page: a number and its unit stay in one line, and every minus is a minus (U+2212), not a
 // hyphen. What is typed, copied or saved does not pass here.
@@ -24,7 +18,7 @@ func typeset(text string) string {
 		with := ""
 		switch text[i] {
 		case ' ':
-			if i > 0 && digit(text[i-1]) && bound[token(text[i+1:])] {
+			if i > 0 && digit(text[i-1]) && unitAt(text[i+1:]) {
 				with = nbsp
 			}
 		case '-':
@@ -45,13 +39,12 @@ func typeset(text string) string {
 
 func digit(c byte) bool { return '0' <= c && c <= '9' }
 
-// token is the first word of a text, without what ends a sentence or a bracket after it.
-func token(text string) string {
-	if i := strings.IndexAny(text, " \n"); i >= 0 {
-		text = text[:i]
+// unitAt says whether the first word of a text, without what ends a sentence or a bracket after it, is one of those units.
+func unitAt(text string) bool {
+	end := strings.IndexAny(text, " \n,;:)?!")
+	if end < 0 {
+		end = len(text)
 	}
-	if text == "d.c." {
-		return text
-	}
-	return strings.TrimRight(text, ".,;:)?!")
+	word := strings.TrimSuffix(text[:end], ".")
+	return word != "" && strings.Contains(bound, " "+word+" ")
 }
