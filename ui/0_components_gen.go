@@ -74,7 +74,7 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			}
 		}
 		vgn = put(vgparent, "p", "class", "help")
-		markup(vgn, vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
+		markup(vgn, vugu.HTML("Numbers are the groups in series order; + and − are the ends toward you. The hatched end is kept for BMS and leads; a cell with a broken edge does not fit. The can of a cell is its negative end. A thick bar between two cells marks neighbours that are more than one group apart: they need more insulation than their sleeves."))
 	}
 	return vgout
 }
@@ -111,16 +111,36 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				content(vgn, c.title())
 				vgn = put(vgparent, "p")
 				content(vgn, c.about())
+				vgn = put(vgparent, "p", "class", "made")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "b")
+					markup(vgn, vugu.HTML("Headroom build sheet"))
+					words(vgparent, " ")
+					vgn = put(vgparent, "span")
+					content(vgn, c.date())
+				}
+				vgn = put(vgparent, "p", "class", "again-link")
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "b")
+					markup(vgn, vugu.HTML("This build, to open again"))
+					words(vgparent, " ")
+					vgn = put(vgparent, "span", "class", "link")
+					content(vgn, c.address())
+				}
 			}
-			vgn = put(vgparent, "p", "class", "made")
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = put(vgparent, "b")
-				markup(vgn, vugu.HTML("Headroom build sheet"))
-				words(vgparent, " ")
-				vgn = put(vgparent, "span")
-				content(vgn, c.date())
+			if c.path() != "" {
+				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "sheet")
+				attr(vgn, "viewBox", c.box())
+				{
+					vgparent := vgn
+					_ = vgparent
+					vgn = put(vgparent, "path")
+					attr(vgn, "d", c.path())
+				}
 			}
 		}
 		vgn = put(vgparent, "section", "class", "first")
@@ -341,7 +361,7 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				}
 			}
 		}
-		vgn = put(vgparent, "section")
+		vgn = put(vgparent, "section", "class", "keep")
 		{
 			vgparent := vgn
 			_ = vgparent
@@ -464,30 +484,6 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			vgcomp.P = c.P
 			vgn = nest(vgout, vgparent, vgcomp)
 		}
-		vgn = put(vgparent, "footer")
-		{
-			vgparent := vgn
-			_ = vgparent
-			if c.path() != "" {
-				vgn = put(vgparent, "svg", "class", "qr", "role", "img", "aria-label", "QR code of the link", "data-qr", "sheet")
-				attr(vgn, "viewBox", c.box())
-				{
-					vgparent := vgn
-					_ = vgparent
-					vgn = put(vgparent, "path")
-					attr(vgn, "d", c.path())
-				}
-			}
-			vgn = put(vgparent, "div")
-			{
-				vgparent := vgn
-				_ = vgparent
-				vgn = put(vgparent, "b")
-				markup(vgn, vugu.HTML("This build, to open again"))
-				vgn = put(vgparent, "p", "class", "link")
-				content(vgn, c.address())
-			}
-		}
 	}
 	return vgout
 }
@@ -561,6 +557,8 @@ func (c *CellLayer) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		vgn = put(vgparent, "rect", "class", "case", "x", "0", "y", "0", "rx", "3")
 		attr(vgn, "height", mm(c.V.drawings[c.I].InnerY))
 		attr(vgn, "width", mm(c.V.drawings[c.I].InnerX))
+		vgn = put(vgparent, "path", "class", "room")
+		attr(vgn, "d", c.V.room(c.I))
 		for vgiterkeyt, p := range c.V.cells(c.I, c.Layer) {
 			var vgiterkey interface{} = vgiterkeyt
 			_ = vgiterkey

@@ -49,22 +49,19 @@ func (c *BoxesView) report(name string) *boxes.Box {
 
 func (c *BoxesView) brief() string {
 	main, second := &c.P.Report.Boxes.Main, &c.P.Report.Boxes.Second
-	if second.Cells == 0 {
-		return strconv.Itoa(main.Cells) + " cells in one box"
+	text := strconv.Itoa(main.Cells) + " cells in one box"
+	if second.Cells != 0 {
+		text = strconv.Itoa(main.Cells) + " + " + strconv.Itoa(second.Cells) + " cells"
 	}
-	return strconv.Itoa(main.Cells) + " + " + strconv.Itoa(second.Cells) + " cells"
+	if out := max(0, -main.Left) + max(0, -second.Left); out != 0 {
+		return strconv.Itoa(out) + " do not fit · " + text
+	}
+	return text
 }
 
 func (c *BoxesView) title(i int) string { return upperFirst(c.drawings[i].Name) + " box" }
 
-func (c *BoxesView) fit(i int) string {
-	b := c.report(c.drawings[i].Name)
-	text := b.Text
-	if b.LengthGiven {
-		text += " Room for " + strconv.Itoa(b.Capacity) + ", " + strconv.Itoa(b.Cells) + " are needed."
-	}
-	return text
-}
+func (c *BoxesView) fit(i int) string { return c.report(c.drawings[i].Name).Text }
 
 func (c *BoxesView) layers(i int) []struct{} { return make([]struct{}, c.drawings[i].Layers) }
 
@@ -90,6 +87,43 @@ func (c *BoxesView) box(i int) string {
 	return "-2 -2 " + coord(1000*w+4) + " " + coord(1000*h+4)
 }
 
+// wall is the inner side of the far wall in m, before it the room kept for BMS and leads; ok is false where that lies behind the cells.
+func (c *BoxesView) wall(i int) (from, to float64, ok bool) {
+	d := &c.drawings[i]
+	return math.Max(0, d.InnerX-c.P.Build.BoxRoom), d.InnerX, d.View != "end" && d.InnerX > 0 && c.P.Build.BoxRoom > 0
+}
+
+// hatchStep is how far apart the strokes of a hatch are, in mm.
+const hatchStep = 6.0
+
+// room hatches what is kept for BMS and leads.
+func (c *BoxesView) room(i int) string {
+	from, to, ok := c.wall(i)
+	if !ok {
+		return ""
+	}
+	from, to, high := 1000*from, 1000*to, 1000*c.drawings[i].InnerY
+	var s strings.Builder
+	s.WriteString("M" + coord(from) + " 0V" + coord(high))
+	for x := from - high + hatchStep; x < to; x += hatchStep { // each rises from the floor at x, as far to the right as up
+		a, b := math.Max(x, from), math.Min(x+high, to)
+		s.WriteString("M" + coord(a) + " " + coord(high-a+x) + "L" + coord(b) + " " + coord(high-b+x))
+	}
+	return s.String()
+}
+
+// beyond says whether a cell does not fit: it would lie in the room kept, in the lining before it or past the wall.
+func (c *BoxesView) beyond(i int, p *boxes.Place) bool {
+	d, b := &c.drawings[i], c.report(c.drawings[i].Name)
+	if !b.LengthGiven {
+		return false
+	}
+	if d.View == "end" {
+		return p.Layer > b.Layers
+	}
+	return p.X+d.Pitch/2 > d.InnerX-c.P.Build.BoxRoom-c.P.Build.Lining+1e-9
+}
+
 type drawnCell struct{ Class, X, Y, R, PoleY, GroupY, Pole, Group string }
 
 func (c *BoxesView) cells(i, layer int) []drawnCell {
@@ -106,6 +140,9 @@ func (c *BoxesView) cells(i, layer int) []drawnCell {
 		}
 		if p.Group%2 == 0 {
 			cell.Class += " even"
+		}
+		if c.beyond(i, &p) {
+			cell.Class += " beyond"
 		}
 		list = append(list, cell)
 	}
@@ -134,12 +171,25 @@ func (c *BoxesView) due(i, layer int) string {
 func (c *BoxesView) words(i, layer int) string {
 	d := &c.drawings[i]
 	text := c.title(i) + ", " + c.layerName(i, layer) + ": groups"
-	last := 0
-	for _, p := range d.Cells {
-		if p.Layer == layer+1 && p.Group != last {
+	last, out := 0, 0
+	for k := range d.Cells {
+		p := &d.Cells[k]
+		if p.Layer != layer+1 {
+			continue
+		}
+		if p.Group != last {
 			last = p.Group
 			text += " " + strconv.Itoa(p.Group)
 		}
+		if c.beyond(i, p) {
+			out++
+		}
+	}
+	if out != 0 {
+		text += "; " + strconv.Itoa(out) + " of these cells do not fit"
+	}
+	if _, _, ok := c.wall(i); ok {
+		text += "; the hatched end is kept for BMS and leads"
 	}
 	return text + "."
 }

@@ -91,7 +91,7 @@ func elements(t require.TestingT, file string) (count map[string]int, words stri
 				require.NotEqual(t, "href", a.Name.Local)
 			}
 		case xml.CharData:
-			words += string(v) + "\n"
+			words += spaced(string(v)) + "\n"
 		}
 	}
 }

@@ -224,7 +224,7 @@ func TestValueAt(t *testing.T) {
 	}
 }
 
-// Whatever the build, a chart is whole: no figure in it that is none.
+// Whatever the build, a chart is whole: no figure in it that is none, and every name at what it names.
 func TestChartsOfEveryBuild(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := NewPlanner()
@@ -241,6 +241,7 @@ func TestChartsOfEveryBuild(t *testing.T) {
 			require.GreaterOrEqual(t, at, plot.X.Lo-1e-9)
 			require.LessOrEqual(t, at, plot.X.Hi+1e-9)
 			elements(t, "<g>"+string(plot.crossing(at))+"</g>")
+			namesStand(t, plot)
 		}
 	})
 }
@@ -335,7 +336,7 @@ func TestNamesKeepApart(t *testing.T) {
 		require.NoError(t, err)
 		y, err := strconv.ParseFloat(value(n, "y"), 64)
 		require.NoError(t, err)
-		at := plate{x, y, letter * float64(len(text(n)))}
+		at := plate{x: x, y: y, wide: letter * float64(len(text(n)))}
 		if value(n, "text-anchor") == "end" {
 			at.x -= at.wide
 		}

@@ -25,7 +25,7 @@ func put(parent *vugu.VGNode, tag string, attributes ...string) *vugu.VGNode {
 
 // words hangs a text into its parent.
 func words(parent *vugu.VGNode, text string) {
-	parent.AppendChild(&vugu.VGNode{Type: vugu.TextNode, Data: text})
+	parent.AppendChild(&vugu.VGNode{Type: vugu.TextNode, Data: typeset(text)})
 }
 
 // attr adds one whose value changes.
@@ -35,6 +35,7 @@ func attr(n *vugu.VGNode, key, value string) {
 
 // content sets a text as all that an element holds, whatever characters are in it.
 func content(n *vugu.VGNode, text string) {
+	text = typeset(text)
 	if strings.ContainsAny(text, `&<>'"`+"\r\x00") {
 		n.SetInnerHTML(text)
 		return

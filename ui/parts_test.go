@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 	"testing"
@@ -36,7 +37,7 @@ func TestPathPictureShowsEveryPartInOrder(t *testing.T) {
 	require.Len(t, nodes, len(rows))
 	statuses := map[limit.Status]bool{}
 	for i, n := range nodes {
-		assert.Contains(t, tidy(n), upperFirst(rows[i].Part))
+		assert.Contains(t, tidy(n), upperFirst(cmp.Or(short[rows[i].Part], rows[i].Part)))
 		assert.True(t, class(string(rows[i].Status))(n))
 		shape := find(n, class("shape"))
 		require.NotNil(t, shape, "a status has a shape, not only a color")

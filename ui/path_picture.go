@@ -16,6 +16,9 @@ type PathPicture struct {
 	kept kept[[14]node]
 }
 
+// short are names that would run into their figure in a box of the picture, by the part's.
+var short = map[string]string{"leads between boxes": "box leads"}
+
 // node is all that one part's box is made of.
 type node struct {
 	name, margin, used string
@@ -67,7 +70,12 @@ func (c *PathPictureBody) nameY(i int) string { _, y := c.at(i); return coord(y 
 
 func (c *PathPictureBody) used(i int) string { return c.rows[i].used }
 
-func (c *PathPictureBody) name(i int) string { return upperFirst(c.rows[i].name) }
+func (c *PathPictureBody) name(i int) string {
+	if s, ok := short[c.rows[i].name]; ok {
+		return upperFirst(s)
+	}
+	return upperFirst(c.rows[i].name)
+}
 
 func (c *PathPictureBody) margin(i int) string { return c.rows[i].margin }
 

@@ -3,9 +3,7 @@ package ui
 import (
 	"html"
 	"math"
-	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"github.com/vugu/vugu"
 
@@ -23,7 +21,7 @@ func (d *drawing) path(class, to string) {
 }
 
 func (d *drawing) text(class, anchor string, x, y float64, words string) {
-	d.put(`<text class="`, html.EscapeString(class), `" text-anchor="`, anchor, `" x="`, coord(x), `" y="`, coord(y), `">`, html.EscapeString(words), `</text>`)
+	d.put(`<text class="`, html.EscapeString(class), `" text-anchor="`, anchor, `" x="`, coord(x), `" y="`, coord(y), `">`, html.EscapeString(typeset(words)), `</text>`)
 }
 
 func (d *drawing) put(parts ...string) {
@@ -31,9 +29,6 @@ func (d *drawing) put(parts ...string) {
 		d.WriteString(p)
 	}
 }
-
-// letter is about how wide one letter of a chart's text is, gap what stands free between two names.
-const letter, gap = 6.4, 4.0
 
 // draw makes the plot's inside and its legend, once.
 func (p *Plot) draw() {
@@ -45,7 +40,7 @@ func (p *Plot) draw() {
 	for _, s := range p.samples() {
 		l.put(`<li><svg width="30" height="12" overflow="visible" aria-hidden="true">`)
 		l.path(s.Class, s.Shape)
-		l.put(`</svg><span>`, html.EscapeString(s.Name), `</span></li>`)
+		l.put(`</svg><span>`, html.EscapeString(typeset(s.Name)), `</span></li>`)
 	}
 	p.drawn, p.legend = d.String(), l.String()
 }
@@ -78,7 +73,7 @@ func (p *Plot) inner(d *drawing) {
 		d.path("dot "+string(q.Status), dotShape(q.Status, p.px(q.X), p.py(q.Y), q.R))
 	}
 	for _, t := range xs {
-		d.text("tick", "middle", p.px(t.At), plotHeight-plotBottom+14, t.Text)
+		d.text("tick", "middle", min(p.px(t.At), plotWidth-1-wide(t.Text)/2), plotHeight-plotBottom+14, t.Text)
 	}
 	for _, t := range ys {
 		d.text("tick", "end", plotLeft-4, p.py(t.At)+4, t.Text)
@@ -101,79 +96,6 @@ func axisName(a *Axis) string {
 		return a.Label + ", " + name
 	}
 	return a.Label
-}
-
-// plate is a name on its place, x being its left end.
-type plate struct{ x, y, wide float64 }
-
-func (l plate) meets(m plate) bool {
-	return l.x < m.x+m.wide+gap && m.x < l.x+l.wide+gap && l.y-11 < m.y && m.y-11 < l.y
-}
-
-// inside is the height of a name's foot that keeps the name within the frame.
-func inside(y float64) float64 { return min(max(y, plotTop+11), plotHeight-plotBottom-3) }
-
-// names writes the names of marks and of the ends of lines. One that would lie on another moves: to the other side of its line's end, else
-// up or down.
-func (p *Plot) names(d *drawing) {
-	var taken []plate
-	// place is where words with their left or right end at x would lie, and whether nothing lies there yet.
-	place := func(anchor string, x, y float64, words string) (at plate, free bool) {
-		at = plate{x, y, letter * float64(utf8.RuneCountInString(words))}
-		if anchor == "end" {
-			at.x -= at.wide
-		}
-		return at, !slices.ContainsFunc(taken, at.meets)
-	}
-	write := func(class, anchor string, x, y float64, words string, step float64) {
-		y = inside(y)
-		at, free := place(anchor, x, y, words)
-		for range 2 * len(taken) {
-			if free {
-				break
-			}
-			if at.y += step; at.y < plotTop+11 {
-				at.y, step = y, -step
-			}
-			at, free = place(anchor, x, at.y, words)
-		}
-		taken = append(taken, at)
-		d.text(class, anchor, x, at.y, words)
-	}
-	for i := range p.Marks {
-		m := &p.Marks[i]
-		x := p.px(m.X)
-		switch {
-		case m.Name == "":
-		case m.Across && m.Left:
-			write("name "+m.Style, "start", plotLeft+4, p.py(m.Y)-4, m.Name, -13)
-		case m.Across:
-			write("name "+m.Style, "end", plotWidth-plotRight-2, p.py(m.Y)-4, m.Name, -13)
-		case p.X.share(m.X) > 0.6:
-			write("name "+m.Style, "end", x-4, plotTop+11+13*float64(m.Raise), m.Name, 13)
-		default:
-			write("name "+m.Style, "start", x+4, plotTop+11+13*float64(m.Raise), m.Name, 13)
-		}
-	}
-	for i := range p.Lines {
-		l := &p.Lines[i]
-		points := held(l.Points)
-		if l.End == "" || len(points) == 0 {
-			continue
-		}
-		q := points[len(points)-1]
-		x, y := p.px(q.X), inside(p.py(q.Y)-6)
-		beside, free := place("start", x+4, y, l.End)
-		_, freeLeft := place("end", x-8, y, l.End)
-		switch {
-		case beside.x+beside.wide > plotWidth-2:
-			write("name "+l.Style, "end", plotWidth-plotRight, y, l.End, -12)
-		case !free && freeLeft:
-			write("name "+l.Style, "end", x-8, y, l.End, -12)
-		default:
-			write("name "+l.Style, "start", x+4, y, l.End, -12)
-		}
-	}
 }
 
 // sample is one line of the legend.
@@ -246,7 +168,7 @@ const fileStyle = `text{font:11px system-ui,sans-serif;fill:#1d2327}.tick,.axis{
 	`.mark{fill:none;stroke:#1d2327;stroke-width:1.6}.name{font-weight:700;paint-order:stroke;stroke:#fff;stroke-width:4px;stroke-linejoin:round}` +
 	`.curve.full,.curve.rest{stroke:#0f5c68;stroke-dasharray:2 3}.curve.half{stroke:#545f66;stroke-dasharray:8 3}.curve.low{stroke-width:2.6}` +
 	`.curve.log{stroke:#0f5c68;stroke-width:2.6}.name.log{fill:#0f5c68}.curve.want,.mark.want{stroke:#8f5200;stroke-dasharray:6 3 2 3}.dot{fill:#0f5c68;fill-opacity:.45;stroke:#0f5c68}.dot.tight{fill:#8f5200;stroke:#8f5200}.curve.pinned{stroke:#8b8574;stroke-width:1.4;stroke-dasharray:1 4}` +
-	`.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
+	`.tie{fill:none;stroke:#1d2327;stroke-width:1}.tie.dotted{stroke-width:5;stroke-linecap:round}.tie.full,.tie.rest{stroke:#0f5c68}.tie.half{stroke:#545f66}.name.half{fill:#545f66}.name.want{fill:#8f5200}.name.full,.name.rest{fill:#0f5c68}.mark.riding,.mark.stall{stroke-dasharray:2 3}.mark.ceiling,.mark.peak{stroke-dasharray:6 3}`
 
 // File is the plot as a picture that needs nothing beside it.
 func (p *Plot) File() string {

@@ -61,9 +61,12 @@ func has(n *html.Node, name string) bool {
 	return false
 }
 
+func spaced(text string) string { return strings.ReplaceAll(text, nbsp, " ") }
+
+// text is what a node says, with every space the same; TestTypeset holds those that keep a number and its unit together.
 func text(n *html.Node) string {
 	if n.Type == html.TextNode {
-		return n.Data
+		return spaced(n.Data)
 	}
 	all := ""
 	for c := n.FirstChild; c != nil; c = c.NextSibling {
@@ -200,7 +203,7 @@ func TestEveryReadoutCarriesTheReportsNumber(t *testing.T) {
 				missing++
 				assert.True(t, strings.HasPrefix(tidy(n), "–"), key)
 			} else {
-				assert.Regexp(t, `^-?[0-9]`, tidy(n), key)
+				assert.Regexp(t, `^−?[0-9]`, tidy(n), key)
 			}
 			assert.NotContains(t, tidy(n), "NaN")
 		}

@@ -151,7 +151,7 @@ func TestBuildSheetHoldsWhatItShould(t *testing.T) {
 			assert.Contains(t, all1, p.Units.say(n.Text))
 		}
 		for _, f := range p.Leading() {
-			assert.Contains(t, all1, f.Number+" "+f.Unit)
+			assert.Contains(t, all1, spaced(typeset(f.Number+" "+f.Unit)))
 		}
 		assert.Len(t, all(sheet, carries("data-sheet-part")), len(p.Report.Protection.Rows))
 		var keys []string

@@ -32,7 +32,7 @@ func (c *SideView) figure(v float64, unit string, digits int) string {
 
 func (c *SideView) brief() string {
 	kg, unit := c.P.Units.Figure(c.P.Report.Weight.BoardKg, "kg", 1)
-	return kg + " " + unit + " · drops " + c.P.Report.Weight.Drops
+	return "drops " + c.P.Report.Weight.Drops + " · " + kg + nbsp + unit
 }
 
 // reach is the half width of the drawing in mm.

@@ -32,7 +32,7 @@ const (
 	torque   = `document.querySelector('[data-chart=torque]')`
 	reader   = `document.querySelector('[name=read-torque]')`
 	crossing = torque + `.querySelector('.cross path').getAttribute('d')`
-	reading  = torque + `.querySelector('.reading').textContent`
+	reading  = torque + `.querySelector('.reading').textContent.replace(/\s+/g, ' ')`
 )
 
 func TestChartIsRead(t *testing.T) {

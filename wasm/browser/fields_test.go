@@ -15,12 +15,12 @@ import (
 )
 
 func text(tab *pagetest.Tab, element string) string {
-	return pagetest.Eval[string](tab, element+".textContent.trim()")
+	return pagetest.Eval[string](tab, element+`.textContent.replace(/\s+/g, ' ').trim()`)
 }
 
 // message is what stands under a field about what was typed; "" when it cannot be seen.
 func message(tab *pagetest.Tab, key string) string {
-	return pagetest.Eval[string](tab, fmt.Sprintf(`((m) => m.checkVisibility() ? m.textContent : '')(document.getElementById('in-%s-msg'))`, key))
+	return pagetest.Eval[string](tab, fmt.Sprintf(`((m) => m.checkVisibility() ? m.textContent.replace(/\s+/g, ' ') : '')(document.getElementById('in-%s-msg'))`, key))
 }
 
 func invalid(tab *pagetest.Tab, key string) string {

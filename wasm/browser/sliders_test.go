@@ -44,7 +44,7 @@ func checkMoved(t *testing.T, before, after map[string]string, moved, still []st
 
 func TestSliders(t *testing.T) {
 	tab := open(t, "#v=1")
-	const name = `document.querySelector('[data-choice=motor]').textContent`
+	const name = `document.querySelector('[data-choice=motor]').textContent.replace(/\s+/g, ' ')`
 	for _, m := range moves {
 		at := func() string { return pagetest.Eval[string](tab, slider(m.key)+".value") }
 		spoken := func() string { return pagetest.Eval[string](tab, slider(m.key)+".getAttribute('aria-valuetext')") }

@@ -21,7 +21,7 @@ import (
 // card is the card of a slider, told is what its lines say of the travel.
 func sliderCard(key string) string { return slider(key) + ".closest('.slider')" }
 func told(key string) string {
-	return fmt.Sprintf(`document.querySelector('[data-travel=%q]').textContent`, key)
+	return fmt.Sprintf(`document.querySelector('[data-travel=%q]').textContent.replace(/\s+/g, ' ')`, key)
 }
 
 func TestTracksMatchTheCore(t *testing.T) {
@@ -129,7 +129,7 @@ func TestSeekByOneTap(t *testing.T) {
 	tab.Await(fmt.Sprintf(`document.querySelectorAll('[data-way]').length === %d`, len(want)))
 	assert.Equal(t, "why", pagetest.Eval[string](tab, "document.activeElement.id"), "the focus stays in the sheet")
 	for i, w := range want {
-		assert.Equal(t, w.Text, pagetest.Eval[string](tab, fmt.Sprintf(`document.querySelectorAll('[data-way]')[%d].textContent`, i)))
+		assert.Equal(t, w.Text, pagetest.Eval[string](tab, fmt.Sprintf(`document.querySelectorAll('[data-way]')[%d].textContent.replace(/\s+/g, ' ')`, i)))
 	}
 	do(tab, `document.querySelector('[data-way=s]').click()`)
 	assert.InDelta(t, 88.2, readout(tab, "pack.full_v"), 1e-6)
