@@ -204,8 +204,8 @@ func (c *BuildSheet) checks() []string {
 	if c.P.Worst().Status == limit.Over {
 		list = append([]string{"All that is over above is settled, and this sheet is printed anew."}, list...)
 	}
-	if d := r.Regen.MaxDescentPct; d != nil {
-		list = append(list, "No descent steeper than "+decimal(*d, 1)+" % with the pack at "+decimal(r.Regen.ChargePct, 0)+" %: past it nothing brakes.")
+	if k := r.Regen.Least; k.MaxDescentPct != nil {
+		list = append(list, "No descent steeper than "+decimal(*k.MaxDescentPct, 1)+" % with the pack at "+decimal(k.ChargePct, 0)+" %: past it nothing brakes.")
 	}
 	return list
 }
