@@ -134,7 +134,7 @@ func foxHandles(t *testing.T, f *fox) {
 
 // foxThreads has a log read and builds searched beside the page.
 func foxThreads(t *testing.T, f *fox, address string) {
-	const axes = small + "&s=16-18&p=2&motor=hub5-wide,hub6-wide&tire=trail-6&ctrl=c100,c130&kpa=100-200/20&fw=0,10"
+	const axes = small + "&s=16-18&p=2&motor=hub5-wide,hub6-wide&tire=trail-6,street-5&ctrl=c100,c130&kpa=100-200/20&fw=0,10"
 	f.do(fmt.Sprintf(`localStorage.setItem('headroom.find', %q)`, axes))
 	f.visit(address + "?s=20")
 	f.do(countThreads)
