@@ -80,11 +80,13 @@ const (
 	// leastShift in m is the reserve wanted below which nothing that rests on it is clear: a board that is ridden to the last millimeter of it
 	// drops its nose at the next bump. Engineering judgment, no published source.
 	leastShift = 0.015
-	// noShift in mm is what is told as 0 mm.
-	noShift = 0.5
+	// noShift in mm is as good as nothing: who stands still sways by some 5 mm (from memory), so that standing alone uses it up.
+	noShift = 5
+	// noBraking in mm is what is told as 0 mm of braking reserve: a board that cannot brake harder rolls on, it does not throw its rider.
+	noBraking = 0.5
 )
 
-// reserveGone tells whether nothing is left to balance with.
+// reserveGone tells whether nothing to speak of is left to balance with.
 func (r *Report) reserveGone() bool { return r.Ride.ReserveNm <= 0 || r.Ride.ShiftMm < noShift }
 
 // reserveBar holds the torque that riding asks for against what the motor can give, with the wanted reserve as the notch.
@@ -145,7 +147,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 	low := round(r.Ride.ChargePct, 0) + " % charge"
 	switch {
 	case r.Ride.ReserveNm > 0 && r.reserveGone():
-		add("no-reserve", limit.Over, "At "+low+" no balance reserve is left at this speed: the next bump drops the nose. "+blame(r)+"Ride slower or build stronger.")
+		add("no-reserve", limit.Over, "At "+low+" hardly any balance reserve is left at this speed: standing takes as much, and the next bump drops the nose. "+blame(r)+"Ride slower or build stronger.")
 	case r.reserveGone():
 		add("no-reserve", limit.Over, "At "+low+" the motor cannot hold this speed: the nose drops with no warning. "+blame(r)+"Ride slower or build stronger.")
 	case r.Bar("ride.shift_mm").Status == limit.Tight:

@@ -58,7 +58,7 @@ func descentOf(b *build.Build, g *Regen) (s limit.Status, text string) {
 	switch {
 	case d != nil && *d < g.RidePct:
 		return limit.Over, holds(*d) + "Past it nothing brakes."
-	case d != nil && shift != nil && *shift < noShift:
+	case d != nil && shift != nil && *shift < noBraking:
 		return limit.Over, holds(*d) + "No braking reserve is left: lean back and nothing answers."
 	case shift != nil && *shift < max(b.Shift, leastShift)*1e3:
 		return limit.Tight, "On the way down of this ride, " + at + "only " + fixed(*shift, 0) + " mm of braking reserve are left; you asked for " + fixed(b.Shift*1e3, 0) + " mm. " + remedy(k.BoundBy)

@@ -135,15 +135,15 @@ func TestReserveAtItsBoundaries(t *testing.T) {
 		}
 		return plan(t, "cruise", text(low), "shift", "0")
 	}
-	for mm, status := range map[float64]limit.Status{15.001: limit.Clear, 14.999: limit.Tight, 0.501: limit.Tight, 0.499: limit.Over} {
+	for mm, status := range map[float64]limit.Status{15.001: limit.Clear, 14.999: limit.Tight, 5.001: limit.Tight, 4.999: limit.Over} {
 		r := faster(mm)
 		assert.InDelta(t, mm, r.Ride.ShiftMm, 1e-4)
 		assert.Equal(t, status, r.Bar("ride.shift_mm").Status, mm)
 		assert.NotEqual(t, limit.Clear, r.Bar("speed.cruise_ceiling_kmh.low").Status, "a ceiling with no reserve in it is never clear")
 		assert.Equal(t, limit.Tight, codes(r)["little-wanted"])
 	}
-	assert.Equal(t, "no-reserve", faster(0.499).Notes[0].Code, "what throws the rider stands first")
-	assert.Contains(t, faster(0.499).Notes[0].Text, "no balance reserve is left")
+	assert.Equal(t, "no-reserve", faster(4.999).Notes[0].Code, "what throws the rider stands first")
+	assert.Contains(t, faster(4.999).Notes[0].Text, "hardly any balance reserve is left")
 
 	r := plan(t, "cruise", "100")
 	require.Negative(t, r.Ride.ReserveNm)

@@ -103,11 +103,11 @@ func brakeNeeds(f *review.Facts, b *build.Build, bd *ride.Board, r *Report, h *h
 			}
 			return amps
 		}
-		hold = max(hold, need(grade, noShift/1e3))
+		hold = max(hold, need(grade, noBraking/1e3))
 		want = max(want, hold, need(grade/(1-descentSpare), 0), need(grade, max(b.Shift, leastShift)))
-		if !bd.Holds(src, v, grade, noShift/1e3) {
+		if !bd.Holds(src, v, grade, noBraking/1e3) {
 			f.DescentOver = true
-			if !lifted.Holds(src, v, grade, noShift/1e3) {
+			if !lifted.Holds(src, v, grade, noBraking/1e3) {
 				f.DescentBound = string(lifted.Descent(src, v).Bound)
 			}
 		}
