@@ -5388,10 +5388,12 @@ func (c *RouteCardBody) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			markup(vgn, vugu.HTML("Ride a track"))
 			vgn = put(vgparent, "span", "class", "brief")
 			content(vgn, c.brief())
-			{
-				vgcomp := &Status{}
-				vgcomp.Status = c.worst()
-				place(vgin, vgout, vgparent, vgcomp)
+			if c.worst() != "" {
+				{
+					vgcomp := &Status{}
+					vgcomp.Status = c.worst()
+					place(vgin, vgout, vgparent, vgcomp)
+				}
 			}
 		}
 		if c.of.open {
@@ -6625,6 +6627,20 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 		}
 		vgn = put(vgparent, "p")
 		content(vgn, c.help())
+		if c.why.Bound != "" {
+			vgn = put(vgparent, "p")
+			{
+				vgparent := vgn
+				_ = vgparent
+				words(vgparent, "What limits it here: ")
+				vgn = put(vgparent, "b")
+				content(vgn, c.bound())
+			}
+		}
+		if c.why.Plainly != "" {
+			vgn = put(vgparent, "p", "data-plainly", "yes")
+			content(vgn, c.plainly())
+		}
 		if c.unclear() {
 			vgn = put(vgparent, "div", "class", "seek")
 			{
@@ -6700,20 +6716,6 @@ func (c *WhySheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 					content(vgn, c.quantity(q))
 				}
 			}
-		}
-		if c.why.Bound != "" {
-			vgn = put(vgparent, "p")
-			{
-				vgparent := vgn
-				_ = vgparent
-				words(vgparent, "What limits it here: ")
-				vgn = put(vgparent, "b")
-				content(vgn, c.bound())
-			}
-		}
-		if c.why.Plainly != "" {
-			vgn = put(vgparent, "p", "data-plainly", "yes")
-			content(vgn, c.plainly())
 		}
 		vgn = put(vgparent, "p", "class", "help")
 		content(vgn, c.valid())
