@@ -177,7 +177,7 @@ type logEvent struct {
 }
 
 func (c *RideLogBody) events() (list []logEvent) {
-	if c.ride().Reserve == nil {
+	if k := &c.P.log.plots; c.ride().Reserve == nil || k.rev != c.l().rev || k.drawn == 0 { // they come in a frame of their own
 		return nil
 	}
 	figure := func(v float64, unit string, digits int) string {

@@ -17,7 +17,7 @@ type logPlots struct {
 	plans int
 	time  []*Plot
 	duty  *Plot
-	drawn int // how many the next frame shows
+	drawn int // how many pieces the next frame shows: the table of events, then the plots
 }
 
 // mostDrawn is how many pieces of time a plot is drawn with: as many as a phone has room for.
@@ -76,16 +76,16 @@ func (p *Planner) logPlots() []*Plot {
 	return append(k.time[:len(k.time):len(k.time)], k.duty)
 }
 
-// nextLogPlots are the plots that this frame shows. A read log brings six, and to draw all of them in the frame that shows its figures
-// would hold up a slow phone for a third of a second; so each frame brings one more.
+// nextLogPlots are the plots that this frame shows. A read log brings up to sixty events and six plots, and to draw all of them in the frame
+// that shows its figures would hold up a slow phone for a third of a second; so each frame brings one piece more.
 func (p *Planner) nextLogPlots() []*Plot {
 	list, k := p.logPlots(), &p.log.plots
-	now := min(k.drawn, len(list))
-	if k.drawn = now; now < len(list) {
+	now := min(k.drawn, 1+len(list))
+	if k.drawn = now; now < 1+len(list) {
 		k.drawn++
 		p.coming = true
 	}
-	return list[:now]
+	return list[:max(0, now-1)]
 }
 
 // overTime begins a plot of the lowest and highest of a quantity in each piece of time; nil where it was not logged.

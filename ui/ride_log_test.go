@@ -95,9 +95,7 @@ func TestRideLogFromPickToFit(t *testing.T) {
 	events := find(page, class("log-events"))
 	require.NotNil(t, events)
 	assert.Contains(t, tidy(events), "tight")
-	for p.CatchUp() {
-		page = show(t, p)
-	}
+	page = settled(t, p)
 	assert.Equal(t, []string{"log-speed", "log-duty", "log-volts", "log-amps", "log-phase", "log-model"}, logCharts(page))
 
 	// US units change what is shown and not what scripts read.
@@ -254,6 +252,16 @@ func TestLogPlots(t *testing.T) {
 	assert.NotSame(t, plots[5], again[5], "the plan's curve is another")
 }
 
+// settled is the page when all that comes piece by piece has come.
+func settled(t *testing.T, p *Planner) *html.Node {
+	t.Helper()
+	page := show(t, p)
+	for p.CatchUp() {
+		page = show(t, p)
+	}
+	return page
+}
+
 func logCharts(page *html.Node) (ids []string) {
 	for _, n := range all(find(page, attribute("id", "ride-log")), carries("data-chart")) {
 		ids = append(ids, value(n, "data-chart"))
@@ -261,25 +269,32 @@ func logCharts(page *html.Node) (ids []string) {
 	return ids
 }
 
-// A frame that shows a log's figures must not draw all its plots too.
+// A frame that shows a log's figures must not draw all its events and plots too.
 func TestLogPlotsComeOneAFrame(t *testing.T) {
 	p := opened(t, "v=1")
 	p.CatchUp()
 	d := &desktop{p: p}
 	p.OpenLog(d.file("ride_log.csv", example(t)), "")
 	d.run()
-	for n := range 6 {
-		assert.Len(t, logCharts(show(t, p)), n)
+	root := &Root{P: p}
+	for n := range 7 {
+		page := draw(t, root)
+		assert.Len(t, logCharts(page), max(0, n-1))
+		assert.Equal(t, n > 0, find(page, class("log-events")) != nil)
 		assert.True(t, p.CatchUp(), "more is to come")
 	}
-	assert.Len(t, logCharts(show(t, p)), 6)
+	assert.Len(t, logCharts(draw(t, root)), 6)
 	assert.False(t, p.CatchUp(), "all have come")
 
 	p.SetUnits(US)
-	assert.Len(t, logCharts(show(t, p)), 6, "what is there stays")
+	page := draw(t, root)
+	assert.Len(t, logCharts(page), 6, "what is there stays")
+	assert.NotNil(t, find(page, class("log-events")))
 	p.OpenLog(d.file("ride_log.csv", example(t)), "")
 	d.run()
-	assert.Empty(t, logCharts(show(t, p)), "another log")
+	page = draw(t, root)
+	assert.Empty(t, logCharts(page), "another log")
+	assert.Nil(t, find(page, class("log-events")))
 }
 
 func highestOf(p *Plot) float64 {

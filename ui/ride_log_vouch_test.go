@@ -233,7 +233,7 @@ func TestRideLogSaysWhatEnergyWasSummedOver(t *testing.T) {
 // Whatever its style, the table of events is one to those who do not see it.
 func TestRideLogEventsAreATable(t *testing.T) {
 	p, _ := edited(t, func(lines []string) []string { return lines })
-	table := find(show(t, p), class("log-events"))
+	table := find(settled(t, p), class("log-events"))
 	require.NotNil(t, table)
 	assert.Equal(t, "table", value(table, "role"))
 	rows := all(table, attribute("role", "row"))
