@@ -80,6 +80,7 @@ var raisedBy = []caution{
 	{"pack-heat", "temp=50 cell=21700-energy s=18 p=2 grade=4 rgrow=100 batt=25 regen=15 shift=15 tire=slick-6", limit.Over, "temp=50"},
 	{"pack-heat", "temp=45 cell=21700-energy s=18 p=2 grade=4 batt=25 regen=15 shift=15 tire=slick-6", limit.Tight, "temp=40"},
 	{"winding-assumed", "coil=20 grade=6 cruise=15 p=4", limit.Tight, "coil=84 grade=6 cruise=15 p=4"}, // it settles at 83 °C
+	{"winding-assumed", "grade=8 p=4", limit.Over, "grade=8 p=4 heat=on"},
 	{"winding-assumed", "coil=70 grade=6 cruise=15 p=4", limit.Tight, "coil=20 heat=on grade=6 cruise=15 p=4"},
 	{"touch-voltage", "s=15", limit.Clear, "s=14"}, // 63 V and 58.8 V at the 60 V of IEC 60598-1
 }

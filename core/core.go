@@ -63,6 +63,7 @@ func plan(b build.Build, curves bool) Report {
 	r.Range = ranges(&b, &parts, &bd, distance, r.Speed.FreeSpinWeakenedKmh, curves)
 	r.Overspeed = overspeedOf(&b, &parts, &bd, full)
 	r.Heat = heatOf(&b, &parts, &bd, &profile, distance)
+	r.Heat.warmShift = warmShift(&b, &parts, &profile, &r.Heat)
 
 	hard := hardOf(&bd, &profile, low, &worst, distance, most)
 	r.Regen = regenOf(&b, &bd, &profile, distance.End, &hard)

@@ -102,6 +102,9 @@ func reserveBar(b *build.Build, r *Report) limit.Bar {
 	case r.Ride.ShiftMm < max(b.Shift, leastShift)*1e3:
 		bar.Status = limit.Tight
 	}
+	if warm := r.Heat.warmShift; warm != nil && *warm < noShift { // see "winding-assumed"
+		bar.Status = limit.Over
+	}
 	return bar
 }
 
@@ -150,7 +153,7 @@ func notes(b *build.Build, p *build.Parts, r *Report) []Note {
 		add("no-reserve", limit.Over, "At "+low+" hardly any balance reserve is left at this speed: standing takes as much, and the next bump drops the nose. "+blame(r)+"Ride slower or build stronger.")
 	case r.reserveGone():
 		add("no-reserve", limit.Over, "At "+low+" the motor cannot hold this speed: the nose drops with no warning. "+blame(r)+"Ride slower or build stronger.")
-	case r.Bar("ride.shift_mm").Status == limit.Tight:
+	case r.Ride.ShiftMm < max(b.Shift, leastShift)*1e3:
 		add("low-reserve", limit.Tight, "At "+low+" "+reserveLeft(r.Ride.ShiftMm, b.Shift*1e3)+" A bump can throw you.")
 	}
 	if b.Shift < leastShift {

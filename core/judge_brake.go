@@ -76,7 +76,7 @@ func remedy(bound string) string {
 	case drive.ByBusV:
 		return "Start a descent with a lower charge, or slower."
 	case drive.ByRegen:
-		return "Ride a descent slower; a lower charge does not help."
+		return "A higher limit helps where the cells take it; so does riding a descent slower. A lower charge does not."
 	}
 	return "Take a less steep way down."
 }
@@ -85,9 +85,6 @@ const (
 	// cellLift is how far above its full voltage braking may lift a cell for seconds, V: the tolerance of chargers in many data sheets, and
 	// where protection begins to open (common practice, no published source).
 	cellLift = 0.05
-	// coldSlack is how many K a winding may settle above the temperature that the figures assume before that is said: 4 % of its resistance
-	// (engineering judgment, no published source).
-	coldSlack = 10
 	// pulses is the share of the lasting charge rating up to which braking, as r.m.s. of ten minutes, is taken for pulses and not for a
 	// charge (engineering judgment, no published source). A ride that uses no charge at all is one.
 	pulses = 0.1
@@ -111,8 +108,13 @@ func warmNotes(b *build.Build, r *Report, add func(string, limit.Status, string)
 	if bar := r.Bar("heat.pack_rise_k"); bar != nil && bar.Status != limit.Clear {
 		add("pack-heat", bar.Status, "On this ride the cells come to "+fixed(b.AmbientC+*r.Heat.PackRiseK, 1)+" °C on average if no heat gets out; data sheets usually allow no ride past 60 °C, and the middle of a pack is hotter.")
 	}
-	if w := r.Heat.WindingC; b.HeatFeeds != build.On && w != nil && *w > b.WindingC+coldSlack && *w <= b.DerateC { // past that "heat" speaks
-		add("winding-assumed", limit.Tight, "On this ride the winding settles at "+fixed(*w, 0)+" °C; the figures assume "+fixed(b.WindingC, 0)+" °C, so reserve, speed and range are told too high. Enter the higher one as winding temperature.")
+	if warm := r.Heat.warmShift; warm != nil {
+		text := "On this ride the winding settles at " + fixed(*r.Heat.WindingC, 0) + " °C; the figures assume " + fixed(b.WindingC, 0) + " °C, so reserve, speed and range are told too high."
+		if *warm < noShift {
+			add("winding-assumed", limit.Over, text+" As warm as that hardly any balance reserve is left: the nose drops.")
+		} else {
+			add("winding-assumed", limit.Tight, text+" As warm as that "+fixed(*warm, 0)+" mm of balance reserve are left. Enter the higher one as winding temperature.")
+		}
 	}
 }
 

@@ -202,3 +202,24 @@ func TestCellVoltageInBrakingByHand(t *testing.T) {
 	assert.Greater(t, *r.Regen.CellV, 4.2+0.8*(high-4.2))
 	assert.InDelta(t, 4.2, *plan(t).Regen.CellV, 1e-9, "nothing brakes on the level")
 }
+
+// A reserve that only a cooler winding has is none: the plan of the very same build with the winding as warm as the ride makes it says so.
+func TestReserveOfAColderWindingIsNone(t *testing.T) {
+	cold := plan(t, "grade", "8", "p", "4")
+	assert.Greater(t, cold.Ride.ShiftMm, 25.0)
+	assert.Equal(t, limit.Over, cold.Bar("ride.shift_mm").Status)
+	warm := plan(t, "grade", "8", "p", "4", "coil", decimal(*cold.Heat.WindingC))
+	assert.Less(t, warm.Ride.ShiftMm, 5.0)
+	assert.Equal(t, limit.Over, codes(warm)["no-reserve"])
+	assert.NotContains(t, codes(warm), "winding-assumed", "now it is known")
+}
+
+// What the settings check wants of regeneration for streets is where the note on them ends.
+func TestRegenerationForStreetsEndsTheNote(t *testing.T) {
+	need := *setting(t, plan(t, "regen", "2"), "regen").Low
+	for amps, noted := range map[float64]bool{need * 0.999: true, need * 1.001: false} {
+		r := plan(t, "regen", decimal(amps))
+		assert.Equal(t, noted, codes(r)["descent"] == limit.Tight, amps)
+		assert.Equal(t, noted, setting(t, r, "regen").Status == limit.Tight, amps)
+	}
+}

@@ -222,7 +222,8 @@ type Heat struct {
 	MinutesToLimit *float64 `json:"minutes_to_limit,omitempty"` // on it without end, from air temperature; nil if never in 4 h
 	PackRiseK      *float64 `json:"pack_rise_k,omitempty"`      // over the whole ride, all heat kept
 
-	climb climbTimes // where MinutesToLimit is not nil
+	climb     climbTimes // where MinutesToLimit is not nil
+	warmShift *float64   // the reserve in mm with the winding as warm as the ride makes it; nil where the figures assume that or warmer
 }
 
 // Model is every resolved constant that an outsider needs to recompute the figures.

@@ -31,7 +31,7 @@ func factsOf(b *build.Build, p *build.Parts, bd *ride.Board, r *Report, h *hard,
 	f.BatteryPathA, f.BatteryPathPart = leastRating(r.Protection.Rows, protect.UnitDC)
 	f.PhasePathA, f.PhasePathPart = leastRating(r.Protection.Rows, protect.UnitPeak, protect.UnitRMS)
 	if worst.Reached {
-		f.FloorLoadedV = &worst.At.BusV
+		f.FloorLoadedV, f.RideDuty = &worst.At.BusV, &worst.At.Duty
 	}
 	omega := bd.Road.Omega(worst.Speed)
 	if at, ok := bd.Drive.At(low, omega, worst.Load+b.Shift*b.Rider*road.Gravity); ok {
@@ -90,6 +90,9 @@ func brakeNeeds(f *review.Facts, b *build.Build, bd *ride.Board, r *Report, h *h
 		}
 	}
 	v, grade := profile.TopSpeed, profile.LowGrade
+	if amps, ok := lifted.BrakeNeed(bd.Pack.At(r.Regen.Least.ChargePct/100), v, -tooShallow/100, 0); ok {
+		f.StreetA = &amps
+	}
 	if grade >= 0 || bd.Road.Torque(v, grade) >= 0 {
 		return
 	}

@@ -65,6 +65,24 @@ func heatOf(b *build.Build, p *build.Parts, bd *ride.Board, profile *ride.Profil
 	return h
 }
 
+// coldSlack is how many K a winding may settle above the temperature that the figures assume before that is said: 4 % of its resistance
+// (engineering judgment, no published source).
+const coldSlack = 10
+
+// warmShift is the least reserve of the ride at low charge, mm, where the winding gets warmer than the figures assume: as far as the controller
+// lets it, and with the current that is left then.
+func warmShift(b *build.Build, p *build.Parts, profile *ride.Profile, h *Heat) *float64 {
+	if b.HeatFeeds == build.On || h.WindingC == nil || *h.WindingC <= b.WindingC+coldSlack {
+		return nil
+	}
+	warm := *b
+	warm.WindingC = math.Min(*h.WindingC, b.LimitC)
+	bd := board(&warm, p)
+	worst := bd.Worst(bd.Pack.At(b.FloorCharge), profile)
+	mm := worst.Shift * 1e3
+	return &mm
+}
+
 // climbTimes are how long the ride's steepest climb may last, min.
 type climbTimes struct {
 	warm float64 // from a motor as warm as the ride makes it until the controller takes current back

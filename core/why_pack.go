@@ -162,7 +162,8 @@ var whyProtection = []explanation{
 			}
 		},
 		func(x *basis) string {
-			return "this fuse can stop " + fixed(x.Protection.Fuse.BreakingA, 0) + " A" + x.judged("protection.fuse.short_circuit_a")
+			f := &x.Protection.Fuse
+			return "new cells at 45 °C would give " + fixed(f.MostShortA, 0) + " A; this fuse can stop " + fixed(f.BreakingA, 0) + " A" + x.judged("protection.fuse.short_circuit_a")
 		}},
 }
 

@@ -63,13 +63,13 @@ func (x *basis) plainPush(src pack.Source, s *ride.Sample) string {
 				" V: the controller gives nothing."
 		}
 		return "Pushed hard, the pack sags by " + fixed(src.OpenCircuit-d.CutoffV, 1) + " V, from " + fixed(src.OpenCircuit, 1) + " V to the cut-off of " +
-			fixed(d.CutoffV, 1) + " V, and the controller gives less. Twice the groups in parallel sag about half as much."
+			fixed(d.CutoffV, 1) + " V, and the controller gives less. Twice the cells in parallel sag about half as much."
 	case drive.ByPower:
-		return "Pushed hard, half the pack's voltage is lost in its own resistance: no current brings more power than that. Twice the groups in parallel give about twice as much."
+		return "Pushed hard, half the pack's voltage is lost in its own resistance: no current brings more power than that. Twice the cells in parallel give about twice as much."
 	case drive.ByBattery:
 		return "Pushed hard, the motor takes the " + fixed(d.BatteryLimit, 0) + " A that the battery current limit allows, and gets no more power. A higher limit helps only where cells, fuse and leads stand it."
 	case drive.ByCells:
-		return "Pushed hard, the motor takes the " + fixed(d.BatteryLimit, 0) + " A that the cells are rated for, and gets no more power. More groups in parallel give more."
+		return "Pushed hard, the motor takes the " + fixed(d.BatteryLimit, 0) + " A that the cells are rated for, and gets no more power. More cells in parallel give more."
 	case drive.ByPhase:
 		return "Pushed hard, the motor takes the " + fixed(d.PhaseLimit, 0) + " A that the phase current limit allows, and torque goes with that current. A higher limit helps only where controller, plug and winding stand it."
 	case drive.ByWinding:

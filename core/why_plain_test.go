@@ -37,7 +37,7 @@ func TestTheSagToTheCutoffIsShown(t *testing.T) {
 	assert.InDelta(t, 54, one["V_p"], 1e-6, "pushed hard it sags to it")
 	assert.InDelta(t, one["E"]-one["R"]*one["I_p"], 54, 1e-6)
 	assert.Equal(t, one["R"]*one["I_p"], one["ΔV"])
-	for _, part := range []string{"sags by " + tenths(one["E"]-54), "from " + tenths(one["E"]) + " V to the cut-off of 54.0 V", "Twice the groups in parallel sag about half as much."} {
+	for _, part := range []string{"sags by " + tenths(one["E"]-54), "from " + tenths(one["E"]) + " V to the cut-off of 54.0 V", "Twice the cells in parallel sag about half as much."} {
 		assert.Contains(t, w.Plainly, part)
 	}
 	_, two := numbersOf(t, "v=1&p=2", key)

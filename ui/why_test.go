@@ -48,7 +48,7 @@ func TestWhySaysWhatItsBoundDoes(t *testing.T) {
 	for _, key := range []string{"speed.cruise_ceiling_kmh.low", "range.km"} {
 		p.Ask(key)
 		sheet := find(show(t, p), attribute("id", "why"))
-		assert.Contains(t, tidy(find(sheet, carries("data-plainly"))), "Twice the groups in parallel sag about half as much.")
+		assert.Contains(t, tidy(find(sheet, carries("data-plainly"))), "Twice the cells in parallel sag about half as much.")
 		for _, words := range []string{"low-voltage cut-off54 V", "sag at that current", "pack at rest at this charge", "resistance of the pack there"} {
 			assert.Contains(t, tidy(sheet), words, key)
 		}

@@ -79,7 +79,7 @@ func regenBand(d *board) band {
 		k.limitHigh = d.f.RegenCellsA
 		k.farAbove = "Braking on this ride lasts, and pushes back more than the cells take for long: lithium can plate out, and that stays."
 	}
-	k.low = max(or(d.f.RideBrakeA, leastBrakeA), or(d.f.DescentWantA, leastBrakeA), leastBrakeA)
+	k.low = max(or(d.f.RideBrakeA, leastBrakeA), or(d.f.DescentWantA, leastBrakeA), or(d.f.StreetA, leastBrakeA), leastBrakeA)
 	descent := d.f.DescentA
 	switch {
 	case descent != nil && *descent <= k.limitHigh:
@@ -91,7 +91,14 @@ func regenBand(d *board) band {
 	}
 	k.farBelow = "The ride's way down is not held: past the limit nothing brakes."
 	k.above = "More than the margin asked for leaves the cells."
-	k.below = "Braking on this ride asks for more than may be pushed back; past the limit nothing brakes."
+	switch has := d.value("regen"); {
+	case has < or(d.f.RideBrakeA, 0):
+		k.below = "Braking on this ride asks for more than may be pushed back; past the limit nothing brakes."
+	case has < or(d.f.DescentWantA, 0):
+		k.below = "It holds this ride's way down, but not with a fifth of the slope and the reserve asked for to spare."
+	default:
+		k.below = "It holds no street's way down: past the limit nothing brakes."
+	}
 	k.basis = "The cells take " + say(d.f.RegenCellsA, "A") + " lasting and three times that for seconds (common practice, no published source), " +
 		say(k.high, "A") + " with the margin asked for." + sayIf(d.f.RideBrakeA, "A", " With no limit, braking on this ride pushes back up to ", " What braking on this ride pushes back cannot be told.")
 	if descent != nil && *descent > 0 {

@@ -7,6 +7,8 @@ const (
 	restDuty = 95
 	// warnLead is how far below the highest duty a warning must come, points of duty (common practice, no published source).
 	warnLead = 10
+	// leastWarn is the lowest duty that a warning can be set to, %.
+	leastWarn = 30
 )
 
 // weakenDutyBand asks for room to come in gradually; a current that comes in one step is felt as a jolt, where balance has least to spare.
@@ -59,7 +61,11 @@ func warnBand(d *board) band {
 		points := 100 * *ceiling
 		ceiling = &points
 	}
-	k.most = min(k.high, or(ceiling, k.high))
+	// Where the ceiling lies below the ride a warning there would never end, and nobody heeds it: the ceiling itself is what is wrong then.
+	k.most = k.high
+	if least := max(leastWarn, 100*or(d.f.RideDuty, 0)); ceiling != nil && *ceiling > least {
+		k.most = min(k.high, *ceiling)
+	}
 	k.farAbove = "It warns when nothing is left."
 	k.above = "It warns late."
 	k.basis = "The duty to stay under is " + say(stay, "%") + ", the highest is " + say(top, "%") + "; 10 points between warning and the highest are wanted (common practice, no published source)." +

@@ -16,6 +16,9 @@ const (
 	ratedAir = 25
 )
 
+// tooWarm is why no setting is right on a ride that asks for more than the motor can give for long.
+const tooWarm = "As warm as this ride makes the winding, no setting both holds the ride and protects the motor: ride it easier, or take a stronger motor."
+
 // share is how much of the phase current that is set must be left to hold the ride; ok is false where that cannot be told, or where all of it
 // is not enough.
 func (d *board) share() (share float64, ok bool) {
@@ -49,6 +52,9 @@ func derateBand(d *board) band {
 		}
 		k.basis += windingText(t)
 	}
+	if k.limitLow > fallMost {
+		k.stuck = tooWarm
+	}
 	k.farBelow = tooLittle
 	k.below = "Current is taken back on this ride already."
 	k.above = "Current begins to fall late."
@@ -76,6 +82,9 @@ func windingEndBand(d *board) band {
 			k.limitLow, k.openLow = leastEnd(t, d.value("derate"), h), false
 		}
 		k.basis += windingText(t)
+	}
+	if k.limitLow > classB {
+		k.stuck = tooWarm
 	}
 	k.farBelow = tooLittle
 	k.below = "Hardly any current is left as warm as this ride makes the winding."

@@ -45,6 +45,8 @@ type Facts struct {
 	BackEMFOver     bool     // the back-EMF passes the controller's limit as the board is set
 	CharacteristicA float64  // λ/L_d, A peak; may be huge
 
+	StreetA     *float64 // the limit in A that holds the descent of ordinary streets at the ride's highest speed; nil where none does
+	RideDuty    *float64 // duty of the ride where it asks for most at low charge, fraction
 	CeilingDuty *float64 // duty at the cruise ceiling at low charge, fraction
 }
 

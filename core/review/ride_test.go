@@ -110,7 +110,14 @@ func TestEveryEdgeOfTheRide(t *testing.T) {
 		{"coilmax", "80", "over", -10, 90, nil, func(f *review.Facts) { f.HoldPhaseA = nil }}, {"coilmax", "80.1", "tight", -9.9, 90, nil, func(f *review.Facts) { f.HoldPhaseA = nil }},
 		{"coilmax", "80.1", "tight", -9.9, 90, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(121) }}, {"coilmax", "80.1", "tight", -9.9, 90, nil, func(f *review.Facts) { f.HoldPhaseA = ptr(0) }},
 		// A ride that warms the winding past class B is the fault, and a higher end no advice.
-		{"coilmax", "120", "over", -25, 130, nil, func(f *review.Facts) { f.WindingC = ptr(135) }},
+		{"coilmax", "120", "over", -25, 120, nil, func(f *review.Facts) { f.WindingC = ptr(135) }},
+		// 110 of 120 A are needed at 125 °C: 130 − 5/0.917 is 124.5 °C, later than any fall should begin. Nothing is offered.
+		{"derate", "100", "over", -25, 100, nil, func(f *review.Facts) { f.WindingC, f.HoldPhaseA = ptr(125), ptr(110) }},
+		// The ceiling's duty is a good place for a warning unless the ride itself lies there, or no warning can be set so low.
+		{"warn", "85", "tight", 5, 74, nil, func(f *review.Facts) { f.CeilingDuty, f.RideDuty = ptr(0.74), ptr(0.7399) }},
+		{"warn", "85", "tight", 5, 80, nil, func(f *review.Facts) { f.CeilingDuty, f.RideDuty = ptr(0.74), ptr(0.74) }},
+		{"warn", "85", "tight", 5, 80, nil, func(f *review.Facts) { f.CeilingDuty, f.RideDuty = ptr(0.3), nil }},
+		{"regen", "25", "tight", -0.5, 26, nil, func(f *review.Facts) { f.StreetA = ptr(25.5) }}, {"regen", "25.5", "clear", 0, 25.5, nil, func(f *review.Facts) { f.StreetA = ptr(25.5) }},
 		// Air of 30 °C in the box; half of the loss at the lasting rating: 30 + 0.5·85 °C.
 		{"ctrlt", "40", "tight", -32.5, 73, nil, func(f *review.Facts) { f.LossShare = ptr(0.5) }}, {"ctrlt", "72.5", "clear", 0, 72.5, nil, func(f *review.Facts) { f.LossShare = ptr(0.5) }},
 		{"ctrlt", "72.4", "tight", -0.1, 73, nil, func(f *review.Facts) { f.LossShare = ptr(0.5) }},
