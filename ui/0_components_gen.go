@@ -3880,6 +3880,8 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 				content(vgn, c.P.Others())
 			}
 		}
+		vgn = put(vgparent, "p", "class", "rides")
+		content(vgn, c.Beside())
 		{
 			vgcomp := &HeadroomBar{}
 			vgcomp.Bar = c.Lead().Bar
