@@ -69,6 +69,10 @@ func (c *BoxesView) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 						}
 					}
 				}
+				if c.more(i) != "" {
+					vgn = put(vgparent, "p", "class", "more")
+					content(vgn, c.more(i))
+				}
 				vgn = put(vgparent, "p", "class", "help")
 				content(vgn, c.drawings[i].Text)
 			}
@@ -307,6 +311,11 @@ func (c *BuildSheet) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 							words(vgparent, " ")
 							vgn = put(vgparent, "span")
 							content(vgn, c.v().layerName(i, 0) + ".")
+							words(vgparent, " ")
+							if c.v().more(i) != "" {
+								vgn = put(vgparent, "span")
+								content(vgn, c.v().more(i))
+							}
 						}
 					}
 				}
@@ -3854,7 +3863,25 @@ func (c *ReadoutBar) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 			}
 			vgn = put(vgparent, "span", "class", "beside")
 			content(vgn, c.Beside())
+			vgn = put(vgparent, "span", "class", "worst")
+			{
+				vgparent := vgn
+				_ = vgparent
+				vgn = put(vgparent, "span")
+				markup(vgn, vugu.HTML("Worst of all"))
+				words(vgparent, " ")
+				{
+					vgcomp := &Status{}
+					vgcomp.Status = c.P.Worst().Status
+					place(vgin, vgout, vgparent, vgcomp)
+				}
+				words(vgparent, " ")
+				vgn = put(vgparent, "span", "class", "count")
+				content(vgn, c.P.Others())
+			}
 		}
+		vgn = put(vgparent, "p", "class", "rides")
+		content(vgn, c.Beside())
 		{
 			vgcomp := &HeadroomBar{}
 			vgcomp.Bar = c.Lead().Bar
@@ -5590,7 +5617,7 @@ func (c *RulesCard) Build(vgin *vugu.BuildIn) (vgout *vugu.BuildOut) {
 										content(vgn, f.Status + ": ")
 									}
 									vgn = put(vgparent, "span")
-									content(vgn, f.Text)
+									content(vgn, c.P.Units.cite(f.Text))
 									words(vgparent, " ")
 									vgn = put(vgparent, "cite")
 									content(vgn, c.cite(f))

@@ -63,7 +63,7 @@ func (c *BoxesView) title(i int) string { return upperFirst(c.drawings[i].Name) 
 
 func (c *BoxesView) fit(i int) string { return c.report(c.drawings[i].Name).Text }
 
-func (c *BoxesView) layers(i int) []struct{} { return make([]struct{}, c.drawings[i].Layers) }
+func (c *BoxesView) layers(i int) []struct{} { return make([]struct{}, c.drawnLayers(i)) }
 
 func (c *BoxesView) layerName(i, layer int) string {
 	d := &c.drawings[i]
@@ -77,11 +77,59 @@ func (c *BoxesView) layerName(i, layer int) string {
 // mm writes meters as millimeters, the drawing's unit.
 func mm(meters float64) string { return coord(1000 * meters) }
 
-// box is as wide as the inside and as whatever lies beyond it.
-func (c *BoxesView) box(i int) string {
+// mostBeyond is how many columns of cells that do not fit are drawn, or layers where a box is seen from the end. Any number of them would
+// make the box itself a strip too thin to read.
+const mostBeyond = 2
+
+// drawn tells which cells are.
+func (c *BoxesView) drawn(i int) func(p *boxes.Place) bool {
 	d := &c.drawings[i]
+	if d.View == "end" {
+		layers := c.drawnLayers(i)
+		return func(p *boxes.Place) bool { return p.Layer <= layers }
+	}
+	first := math.Inf(1)
+	for k := range d.Cells {
+		if p := &d.Cells[k]; p.X < first && c.beyond(i, p) {
+			first = p.X
+		}
+	}
+	return func(p *boxes.Place) bool { return p.X < first+mostBeyond*d.Pitch-1e-9 }
+}
+
+func (c *BoxesView) drawnLayers(i int) int {
+	d, b := &c.drawings[i], c.report(c.drawings[i].Name)
+	if d.View == "end" && b.LengthGiven {
+		return min(d.Layers, b.Layers+mostBeyond)
+	}
+	return d.Layers
+}
+
+// more says how many cells are not drawn; "" where all are.
+func (c *BoxesView) more(i int) string {
+	n, drawn := 0, c.drawn(i)
+	for k := range c.drawings[i].Cells {
+		if !drawn(&c.drawings[i].Cells[k]) {
+			n++
+		}
+	}
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return "1 more does not fit and is not drawn."
+	}
+	return strconv.Itoa(n) + " more do not fit and are not drawn."
+}
+
+// box is as wide as the inside and as whatever is drawn beyond it.
+func (c *BoxesView) box(i int) string {
+	d, drawn := &c.drawings[i], c.drawn(i)
 	w, h := d.InnerX, d.InnerY
 	for _, p := range d.Cells {
+		if !drawn(&p) {
+			continue
+		}
 		w, h = math.Max(w, p.X+d.Pitch/2), math.Max(h, p.Y+d.Pitch/2)
 	}
 	return "-2 -2 " + coord(1000*w+4) + " " + coord(1000*h+4)
@@ -127,10 +175,10 @@ func (c *BoxesView) beyond(i int, p *boxes.Place) bool {
 type drawnCell struct{ Class, X, Y, R, PoleY, GroupY, Pole, Group string }
 
 func (c *BoxesView) cells(i, layer int) []drawnCell {
-	d := &c.drawings[i]
+	d, drawn := &c.drawings[i], c.drawn(i)
 	var list []drawnCell
 	for _, p := range d.Cells {
-		if p.Layer != layer+1 {
+		if p.Layer != layer+1 || !drawn(&p) {
 			continue
 		}
 		x, y := 1000*p.X, 1000*(d.InnerY-p.Y) // y grows upward in the box
@@ -151,11 +199,11 @@ func (c *BoxesView) cells(i, layer int) []drawnCell {
 
 // due are bars between the cells of one layer that need more insulation.
 func (c *BoxesView) due(i, layer int) string {
-	d := &c.drawings[i]
+	d, drawn := &c.drawings[i], c.drawn(i)
 	var s strings.Builder
 	for _, t := range d.Due {
 		a, b := &d.Cells[t.A], &d.Cells[t.B]
-		if a.Layer != layer+1 || b.Layer != layer+1 {
+		if a.Layer != layer+1 || b.Layer != layer+1 || !drawn(a) || !drawn(b) {
 			continue
 		}
 		// Across the line between the centers, at its middle.
@@ -169,12 +217,12 @@ func (c *BoxesView) due(i, layer int) string {
 }
 
 func (c *BoxesView) words(i, layer int) string {
-	d := &c.drawings[i]
+	d, drawn := &c.drawings[i], c.drawn(i)
 	text := c.title(i) + ", " + c.layerName(i, layer) + ": groups"
 	last, out := 0, 0
 	for k := range d.Cells {
 		p := &d.Cells[k]
-		if p.Layer != layer+1 {
+		if p.Layer != layer+1 || !drawn(p) {
 			continue
 		}
 		if p.Group != last {

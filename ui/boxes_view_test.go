@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"strconv"
 	"strings"
 	"testing"
 
@@ -25,14 +26,16 @@ func TestCellsThatDoNotFit(t *testing.T) {
 	root = show(t, p)
 	boxes := all(root, class("layout"))
 	require.Len(t, boxes, 2)
-	assert.Len(t, all(boxes[0], class("beyond")), 16)
-	assert.Len(t, all(boxes[0], class("cell")), 36)
+	assert.Len(t, all(boxes[0], class("beyond")), 8, "two columns of the four")
+	assert.Len(t, all(boxes[0], class("cell")), 28)
+	assert.Equal(t, "8 more do not fit and are not drawn.", tidy(find(boxes[0], class("more"))))
+	assert.Nil(t, find(boxes[1], class("more")))
 	assert.Empty(t, all(boxes[1], class("beyond")))
 	assert.Len(t, all(root, class("room")), 4, "each layer of each box shows what is kept")
 	assert.Equal(t, "The main box takes 20 of its 36 cells.", c.fit(0))
 	assert.Equal(t, 1, strings.Count(tidy(boxes[0]), "36 cells"), "said once")
 	assert.Equal(t, "16 do not fit · 36 + 36 cells", c.brief())
-	assert.Contains(t, c.words(0, 0), "; 8 of these cells do not fit; the hatched end is kept for BMS and leads.")
+	assert.Contains(t, c.words(0, 0), "; 4 of these cells do not fit; the hatched end is kept for BMS and leads.")
 	from, to, ok := c.wall(0)
 	assert.True(t, ok)
 	assert.InDelta(t, 0.120, from, 1e-9)
@@ -44,6 +47,59 @@ func TestCellsThatDoNotFit(t *testing.T) {
 			assert.InDelta(t, number(t, mm(c.drawings[0].InnerY))/2, number(t, y), number(t, mm(c.drawings[0].InnerY))/2+0.05)
 		}
 	}
+}
+
+// However many cells do not fit, the box is drawn at its own scale: wide enough to read, with what is left out counted below.
+func TestTheBoxKeepsItsScale(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := NewPlanner()
+		p.Build = randomBuild(t)
+		p.plan()
+		scaleStands(t, p)
+	})
+	p := opened(t, "v=1&p=5&boxl=300&boxw=130")
+	c := scaleStands(t, p)
+	assert.NotEmpty(t, c.more(0))
+	assert.InDelta(t, 1000*(c.drawings[0].InnerX+c.drawings[0].Pitch), number(t, strings.Fields(c.box(0))[2]), 1000*(2*c.drawings[0].Pitch)+4)
+}
+
+func scaleStands(t require.TestingT, p *Planner) *BoxesView {
+	c := drawnBoxes(p)
+	for i := range c.drawings {
+		d := &c.drawings[i]
+		drawn, out := 0, 0
+		columns := map[int]bool{}
+		for layer := range c.layers(i) {
+			for _, cell := range c.cells(i, layer) {
+				drawn++
+				if strings.Contains(cell.Class, "beyond") {
+					out++
+				}
+			}
+		}
+		for k := range d.Cells {
+			if c.drawn(i)(&d.Cells[k]) {
+				if c.beyond(i, &d.Cells[k]) {
+					columns[int(1e6*d.Cells[k].X+0.5)] = true
+				}
+			} else {
+				require.True(t, c.beyond(i, &d.Cells[k]), "what fits is drawn")
+			}
+		}
+		left, _, _ := strings.Cut(c.more(i), " ")
+		if left == "" {
+			left = "0"
+		}
+		require.Equal(t, strconv.Itoa(len(d.Cells)-drawn), left)
+		b := c.report(d.Name)
+		if b.LengthGiven && b.Capacity < b.Cells {
+			require.Positive(t, out, "some that do not fit are seen")
+		}
+		if d.View != "end" {
+			require.LessOrEqual(t, len(columns), 2*mostBeyond, "two columns, and as many of the rows between where cells are staggered")
+		}
+	}
+	return c
 }
 
 // Whatever the build, the picture shows as many cells inside as the report counts.

@@ -216,6 +216,20 @@ func TestRulesAreCited(t *testing.T) {
 	}
 }
 
+// In US units a rule is read as every sentence is, with the figure of the law itself behind it. By hand: 20 km/h = 12.4 mph, 55 kg = 121 lb.
+func TestRulesFollowTheUnits(t *testing.T) {
+	p := opened(t, "v=1&cruise=24")
+	p.SetOpen("out-rules", true)
+	rule := func(code string) string {
+		return tidy(find(show(t, p), attribute("data-rule", code)))
+	}
+	assert.Contains(t, rule("ekfv-speed"), "The riding speed here is 24 km/h.")
+	p.SetUnits(US)
+	assert.Contains(t, rule("ekfv-speed"), "mph (6 to 20 km/h) at most. The riding speed here is 15 mph (24 km/h).")
+	assert.Contains(t, rule("ekfv-mass"), "up to 121 lb (55 kg) without rider. This board is ")
+	assert.Regexp(t, `This board is [0-9.]+ lb \([0-9.]+ kg\)\.`, rule("ekfv-mass"))
+}
+
 func TestMethodListsEveryFigure(t *testing.T) {
 	p := opened(t, "v=1")
 	assert.Nil(t, find(show(t, p), carries("data-method")), "drawn only while it is open")

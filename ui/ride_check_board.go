@@ -82,14 +82,42 @@ func (p *Planner) foreign() (rows []*measured) {
 
 func (p *Planner) isForeign(m *measured) bool { return m.on != p.board() }
 
-// AdoptReadings says that all readings are of the build in hand.
+// binding is of which board a reading is said to be.
+type binding struct {
+	id int
+	on onBoard
+}
+
+// AdoptReadings says that all readings are of the build in hand, as one step of undo.
 func (p *Planner) AdoptReadings() {
+	var before []binding
 	for _, m := range p.foreign() {
+		before = append(before, binding{m.id, m.on})
 		m.on = p.board()
 	}
+	if before == nil {
+		return
+	}
+	p.recordBindings(before)
 	p.changedRide()
-	p.ride.say("The readings are held against this build now.")
+	of := p.Build
+	p.ride.said, p.ride.holds = "The readings are held against this build now; undo takes that back.", &of
 	p.Focus = "ride-said"
+}
+
+// swapBindings says of readings that they are of the boards listed, and returns of which they were.
+func (p *Planner) swapBindings(list []binding) (before []binding) {
+	for _, b := range list {
+		now := b.on
+		if m := p.rowAt(b.id); m != nil {
+			now, m.on = m.on, b.on
+		}
+		before = append(before, binding{b.id, now})
+	}
+	if list != nil {
+		p.changedRide()
+	}
+	return before
 }
 
 // RemoveReadings takes all readings away; undo brings them back.

@@ -115,6 +115,56 @@ func TestReadingsCanBeTakenOverOrRemoved(t *testing.T) {
 	assert.Len(t, p.ride.rows, 4, "opening what is open takes no step back")
 }
 
+// To say of which board readings are is a step of undo of its own: no way back to the other board leaves them on the wrong one.
+func TestTakingReadingsOverCanBeUndone(t *testing.T) {
+	p, kept := measuredBoard(t)
+	before := p.ride.written()
+	p.Open(nextBoard)
+	require.NotEmpty(t, strangers(t, p))
+	steps := len(p.steps.past)
+	p.AdoptReadings()
+	adopted := p.ride.written()
+	require.NotEqual(t, before, adopted)
+	require.Len(t, p.steps.past, steps+1)
+	said := func() string {
+		work(p)
+		return tidy(find(show(t, p), attribute("id", "ride-said")))
+	}
+	assert.Contains(t, said(), "held against this build now")
+
+	p.Slide("s", "17")
+	assert.NotContains(t, said(), "held against this build now", "that was another build")
+	p.Undo()
+	p.Undo()
+	assert.Equal(t, before, p.ride.written())
+	assert.Equal(t, before, kept[KeepRide])
+	assert.NotEmpty(t, strangers(t, p), "the build is still the next one")
+	assert.NotContains(t, said(), "held against this build now")
+	p.Undo()
+	assert.Empty(t, strangers(t, p), "back on the board they were taken on")
+	assert.Len(t, all(show(t, p), carries("data-outcome")), 3)
+
+	p.Redo()
+	assert.NotEmpty(t, strangers(t, p))
+	p.Redo()
+	assert.Equal(t, adopted, kept[KeepRide])
+	assert.Empty(t, strangers(t, p))
+
+	// The browser's way back walks the build alone, and the readings stay where they were said to be.
+	p.Open(measuredOn)
+	assert.Equal(t, adopted, p.ride.written())
+	assert.NotEmpty(t, strangers(t, p))
+	p.AdoptReadings()
+	p.RemoveMeasurement(p.ride.rows[0].id)
+	p.Undo()
+	p.Undo()
+	assert.Equal(t, adopted, p.ride.written())
+	steps = len(p.steps.past)
+	p.Open(nextBoard)
+	p.AdoptReadings()
+	assert.LessOrEqual(t, len(p.steps.past), steps+1, "nothing to take over is no step")
+}
+
 // Readings that were kept before their board was: nobody knows which board they are of, so nobody is told to stop because of them.
 func TestOldReadingsAreOfNoKnownBoard(t *testing.T) {
 	p := opened(t, "v=1")

@@ -89,6 +89,11 @@ func (c *BuildSheet) figures() []Figure {
 			list = append(list, c.P.Units.figure(o, &c.P.Report))
 		}
 	}
+	for i := range list {
+		if f := &list[i]; f.Missing && f.Status == limit.Clear { // on paper that would read as a promise of nothing
+			f.Status = ""
+		}
+	}
 	return list
 }
 

@@ -15,3 +15,22 @@ func TestSheetTellsTheLeastDescent(t *testing.T) {
 	assert.Contains(t, strings.Join((&BuildSheet{P: p}).checks(), "\n"),
 		"No descent steeper than "+decimal(*p.Report.Regen.Least.MaxDescentPct, 1)+" % with the pack at 15 %")
 }
+
+// A descent so steep that the ride takes nothing out of the pack has no range. On paper a "clear" beside no figure would read as a promise.
+func TestSheetGivesNoVerdictWithoutAFigure(t *testing.T) {
+	p := opened(t, "v=1&p=4&grade=-19")
+	p.SetUnits(US)
+	p.PrintSheet()
+	missing, verdicts := 0, 0
+	for _, n := range all(show(t, p), carries("data-sheet")) {
+		text := tidy(n)
+		if strings.Contains(text, "–") {
+			missing++
+			assert.NotContains(t, text, "clear")
+		} else if strings.Contains(text, "clear") {
+			verdicts++
+		}
+	}
+	assert.Positive(t, missing)
+	assert.Positive(t, verdicts, "figures that are there keep theirs")
+}

@@ -25,7 +25,8 @@ func (s *state) same(t *state) bool { return s.build == t.build && slices.Equal(
 type step struct {
 	state
 	words    string
-	readings []measured // of the ride check that the step took away; nil for a step of the build
+	readings []measured // of the ride check that the step took away; nil for a step of another kind
+	bound    []binding  // of which boards the step's readings are said to be, the other way; nil for a step of another kind
 }
 
 // steps is what undo and redo walk. One gesture is one step: changes of one field with no rest between them come together.
@@ -44,7 +45,7 @@ func (p *Planner) record(gesture string) {
 		return
 	}
 	if n := len(s.past); gesture == "" || gesture != s.gesture || n == 0 {
-		s.past = append(s.past, step{s.now, p.changed(gesture, &s.now.build), nil})
+		s.past = append(s.past, step{s.now, p.changed(gesture, &s.now.build), nil, nil})
 		if len(s.past) > maxSteps {
 			s.past = slices.Delete(s.past, 0, len(s.past)-maxSteps)
 		}
@@ -72,15 +73,27 @@ func (p *Planner) recordOpened() {
 	}
 }
 
+// ofBuild tells a step of the build from one of the readings, which leaves the build as it is.
+func (s *step) ofBuild() bool { return s.readings == nil && s.bound == nil }
+
 func leadsTo(list []step, to *state) bool {
-	return len(list) > 0 && list[len(list)-1].readings == nil && list[len(list)-1].same(to)
+	return len(list) > 0 && list[len(list)-1].ofBuild() && list[len(list)-1].same(to)
 }
 
 // recordReadings makes a step of readings that were taken away. The build stays as it is.
 func (p *Planner) recordReadings(gone []measured) {
+	p.recordBeside("Readings removed", gone, nil)
+}
+
+// recordBindings makes a step of readings that are said to be of another board than before. The build stays as it is.
+func (p *Planner) recordBindings(before []binding) {
+	p.recordBeside("Board of the readings", nil, before)
+}
+
+func (p *Planner) recordBeside(words string, gone []measured, before []binding) {
 	p.record("")
 	s := &p.steps
-	s.past = append(s.past, step{s.now, "Readings removed", gone})
+	s.past = append(s.past, step{s.now, words, gone, before})
 	if len(s.past) > maxSteps {
 		s.past = slices.Delete(s.past, 0, len(s.past)-maxSteps)
 	}
@@ -92,7 +105,7 @@ func (p *Planner) walk(from, to *[]step) (words string) {
 	s := &p.steps
 	last := (*from)[len(*from)-1]
 	*from = (*from)[:len(*from)-1]
-	*to = append(*to, step{s.now, last.words, last.readings})
+	*to = append(*to, step{s.now, last.words, last.readings, p.swapBindings(last.bound)})
 	s.now, s.gesture = last.state, ""
 	if last.readings != nil {
 		p.swapReadings(last.readings)

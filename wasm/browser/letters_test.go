@@ -65,6 +65,9 @@ func TestLargeLetters(t *testing.T) {
 		for _, width := range []int64{390, 360} {
 			resize(tab, width, 844)
 			frames(tab)
+			do(tab, "window.scrollTo(0, 1500)")
+			frames(tab)
+			assert.Empty(t, pagetest.Eval[[]string](tab, verdictInSight), "%s, %d px: what stays in sight", s.name, width)
 			do(tab, "window.scrollTo(0, 0)") // what stays in sight lies over what is scrolled
 			frames(tab)
 			assert.Empty(t, pagetest.Eval[[]string](tab, sideways), "%s, %d px: sticks out", s.name, width)
@@ -81,6 +84,20 @@ func TestLargeLetters(t *testing.T) {
 	assert.NotEmpty(t, pagetest.Eval[[]string](tab, crowded), "these checks see what is wrong")
 	assert.NotEmpty(t, pagetest.Eval[[]string](tab, sideways))
 }
+
+// verdictInSight lists what is wrong with the part that stays in sight while the page is scrolled: it tells the worst of the whole board, with
+// mark, word and count, and leaves two thirds of the window.
+const verdictInSight = `(() => {
+	const list = [], lead = document.querySelector('.bar > .lead'), box = lead.getBoundingClientRect(), worst = lead.querySelector('.worst'), alarm = document.querySelector('.alarm');
+	if (box.top !== 0) list.push('it does not stay: top ' + box.top);
+	if (box.height > innerHeight / 3) list.push('it hides ' + Math.round(box.height) + ' of ' + innerHeight + ' px');
+	if (alarm.getBoundingClientRect().bottom > box.bottom) list.push('the page is not scrolled');
+	for (const part of ['.st svg', '.st span', '.count']) {
+		const e = worst.querySelector(part), r = e && e.getBoundingClientRect(), is = alarm.querySelector(part);
+		if (!e || !e.checkVisibility() || r.width === 0 && is.textContent || r.bottom > box.bottom || e.textContent !== is.textContent) list.push(part + ' of the worst is missing');
+	}
+	return list;
+})()`
 
 // sideways is sticking, but for what lies in something that scrolls by itself.
 const sideways = `(() => {
