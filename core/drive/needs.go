@@ -43,14 +43,7 @@ func (d *Drive) LeastCurrent(src pack.Source, omega, torque float64) (p Point, o
 	if !fine || q.Duty >= d.MaxDuty {
 		return q, fine
 	}
-	over := func(id float64) float64 {
-		x, ok := d.with(src, omega, torque, id)
-		if !ok {
-			return 1
-		}
-		return x.Duty - d.MaxDuty
-	}
-	return d.with(src, omega, torque, solve.Root(over, quiet, id, 1e-9*-low))
+	return d.with(src, omega, torque, solve.Root(d.overDuty(src, omega, torque), quiet, id, 1e-9*-low))
 }
 
 // PushedBack returns the most battery current in A ≥ 0 that braking pushes back on the way from no torque to a shaft torque in N·m < 0, at a

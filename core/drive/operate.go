@@ -73,17 +73,22 @@ func (d *Drive) leastDuty(src pack.Source, omega, torque, quiet float64, p Point
 	if !qok || ok && q.Duty >= p.Duty {
 		return p, ok
 	}
-	over := func(id float64) float64 {
-		x, ok := d.with(src, omega, torque, id)
-		if !ok {
-			return 1
-		}
-		return x.Duty - d.MaxDuty
-	}
+	over := d.overDuty(src, omega, torque)
 	if q.Duty < d.MaxDuty && over(0) > 0 {
 		return d.with(src, omega, torque, solve.Root(over, quiet, 0, 1e-9*d.WeakenA))
 	}
 	return q, qok
+}
+
+// overDuty is by how much duty passes the highest, by d current; by all of it where the torque cannot be carried.
+func (d *Drive) overDuty(src pack.Source, omega, torque float64) func(id float64) float64 {
+	return func(id float64) float64 {
+		p, ok := d.with(src, omega, torque, id)
+		if !ok {
+			return 1
+		}
+		return p.Duty - d.MaxDuty
+	}
 }
 
 // quietD is the d current, down to −I_fw, that makes the least duty at a shaft torque. Duty falls with weakening to one lowest point and
